@@ -1,0 +1,1 @@
+"""One method a wish; jobs, progress, stop, cache."""

@@ -1,0 +1,1 @@
+"""Shelves: one file, one entry. Shelves do not know each other."""

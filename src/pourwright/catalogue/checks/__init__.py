@@ -1,0 +1,1 @@
+"""One check a file: what can be wrong with a kit or its pours."""

@@ -1,0 +1,1 @@
+"""One part family a file: its dimensions and its shape."""

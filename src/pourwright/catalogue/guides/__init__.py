@@ -1,0 +1,1 @@
+"""Words for people: measuring, safety, first pour."""

@@ -1,0 +1,1 @@
+"""One material class a TOML: every number with unit, range, source and status."""

@@ -1,0 +1,1 @@
+"""One mould style a file."""

@@ -1,0 +1,69 @@
+"""What a mould style hands over: the solids of one mould, described, not yet built. Millimetres.
+
+The names are those of the algebra that every style shares (parting surface g is the plane z = 0):
+interior I, parts P, formers F1 of the first pour, formers F2 of the second pour (or the voids of the cover
+plate), lower half H = (I below g) - F1 - P, closing piece L = ((I above g) | (F1 below g)) - P - F2,
+cavity C = (I - H) - L.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from pourwright.domain.kit import Role
+from pourwright.engines.geometry.tree import Node
+
+
+@dataclass(frozen=True, kw_only=True)
+class Piece:
+    """A thing to print or to own. `solid` is the printed form, as assembled, `places` are its copies.
+
+    `print_solid` is the same piece laid for printing (its best face down) when that differs.
+    `holds` is what holds it against float; `touches_silicone` names the pours that wet it.
+    """
+
+    name: str
+    role: Role
+    solid: Node
+    places_mm: tuple[tuple[float, float, float, float], ...] = ((0.0, 0.0, 0.0, 0.0),)
+    printed: bool = True
+    touches_silicone: tuple[int, ...] = ()
+    breather: bool = False
+    held_by: str = ""
+    print_note: str = ""
+    print_turn: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class MouldDesign:
+    """One mould, whole: the solids of the fit check, the pieces to print, and plain figures for the checks."""
+
+    style: str
+    cavities: int
+    scale: float
+    part: Node
+    interior: Node
+    interior_below: Node
+    interior_above: Node
+    parts: Node
+    formers_first: Node | None
+    formers_second: Node | None
+    lower: Node
+    closing: Node
+    cavity: Node
+    closing_is_silicone: bool
+    cavity_bodies: int
+    pieces: tuple[Piece, ...]
+    centres_mm: tuple[tuple[float, float], ...]
+    fill_lower_mm: float
+    fill_upper_mm: float
+    box_inside_mm: tuple[float, float, float]
+    box_outside_mm: tuple[float, float, float]
+    vents: Node | None
+    wells: Node | None
+    vent_points_mm: tuple[tuple[float, float, float], ...] = ()
+    containment: tuple[tuple[str, Node, Node], ...] = ()
+    release_groups: Mapping[str, Node] = field(default_factory=dict)
+    figures: Mapping[str, float] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()

@@ -1,0 +1,1 @@
+"""One paper sheet a file."""

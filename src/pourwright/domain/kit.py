@@ -1,0 +1,106 @@
+"""What to print, and the proof that the mould made with it leaves the part. SI units."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from pourwright.domain.check_result import CheckResult
+
+Role = Literal[
+    "pattern",
+    "base",
+    "wall",
+    "bridge",
+    "well former",
+    "vent rod",
+    "cover plate",
+    "press board",
+    "levelling board",
+    "core rod",
+    "lower half",
+    "lid",
+    "cavity",
+]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Body:
+    """One piece: `count` copies of the solid under `shape_key`; `printed` False for silicone, resin, metal."""
+
+    name: str
+    role: Role
+    count: int
+    shape_key: str
+    volume: float
+    size: tuple[float, float, float]
+    printed: bool
+    watertight: bool
+    bodies: int = 1
+    print_note: str = ""
+    files: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Identity:
+    """One identity of the mould fit check: residual against its bound, m3 (or m2 for areas)."""
+
+    name: str
+    value: float
+    bound: float
+    ok: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class Proof:
+    """The mould fit check in one kernel: the volumes (m3), areas (m2), identities and missing causes."""
+
+    kernel: str
+    fuzzy: float
+    volumes: Mapping[str, float]
+    areas: Mapping[str, float]
+    bodies: Mapping[str, int]
+    identities: tuple[Identity, ...]
+    missing: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def ok(self) -> bool:
+        """Every identity holds."""
+        return all(identity.ok for identity in self.identities)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Kit:
+    """All that one mould needs, for the whole mould with its cavities except `part_volume` and `bodies`."""
+
+    project: str
+    style: str
+    style_reason: str
+    cavities: int
+    kernel: str
+    scale: float
+    part_volume: float
+    cavity_volume: float
+    vents_volume: float
+    wells_volume: float
+    silicone_lower_volume: float
+    silicone_lid_volume: float
+    box_inside: tuple[float, float, float]
+    box_outside: tuple[float, float, float]
+    bodies: tuple[Body, ...]
+    stretch: Mapping[str, float | None]
+    undercut_volume: float | None
+    thinnest_lip: float | None
+    release_area: float
+    release_groups: Mapping[str, float]
+    air: Mapping[str, float | int | None]
+    checks: tuple[CheckResult, ...]
+    proofs: tuple[Proof, ...]
+    layout: tuple[tuple[float, float], ...]
+    alternatives: tuple[Mapping[str, object], ...] = ()
+
+    @property
+    def ok(self) -> bool:
+        """Every proof holds and no check failed."""
+        return all(proof.ok for proof in self.proofs) and not any(check.failed for check in self.checks)

@@ -1,0 +1,68 @@
+"""What is wanted: the part, its materials, its mould, how it should feel."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, kw_only=True)
+class Part:
+    """A family with dimensions (m, or plain numbers where the family says so), or a solid from a file.
+
+    `outline` is the free (r, z) outline of the family "profile": each corner a mapping as the family
+    documents it. `file` is the path as written; `digest` the hash of its content once read.
+    """
+
+    family: str
+    dimensions: Mapping[str, float] = field(default_factory=dict)
+    outline: tuple[Mapping[str, float], ...] = ()
+    file: str | None = None
+    unit: str | None = None
+    digest: str | None = None
+    job: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class MouldWish:
+    """What the person asked of the mould; None leaves the choice to the program. pressure is Pa gauge.
+
+    `bore_core` is "silicone" or "rod"; `mouth` is "as drawn", "tangent" (part where the edge radius
+    begins) or "sharp"; `flat_face` False says that no flat face may carry the trim line.
+    """
+
+    style: str | None = None
+    cavities: int = 1
+    pressure: float | None = None
+    wall: float | None = None
+    between: float | None = None
+    bore_core: str | None = None
+    mouth: str | None = None
+    infill: float = 1.0
+    breathers: bool = False
+    overflow: float | None = None
+    cup_loss: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Feel:
+    """How the part sits and what force is wanted where: (deflection m, force N)."""
+
+    ends: str | None = None
+    friction: float | None = None
+    wanted: tuple[tuple[float, float], ...] = ()
+    preload: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Project:
+    """One part with its mould and materials, as project.toml says it."""
+
+    name: str
+    title: str
+    part: Part
+    resin: str
+    silicone: str
+    mould: MouldWish = MouldWish()
+    feel: Feel = Feel()
+    assumed: tuple[str, ...] = ()

@@ -1,0 +1,1 @@
+"""Numbers and shapes, with no knowledge of casting and none of each other."""

@@ -1,0 +1,1 @@
+"""Solids in millimetres: description, kernels, measures, files."""

@@ -1,0 +1,1 @@
+"""Kernels that turn a described solid into a real one."""

@@ -1,0 +1,1 @@
+"""Pictures and pages: SVG and PDF from plain values."""

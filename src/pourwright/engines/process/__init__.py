@@ -1,0 +1,1 @@
+"""Formulas of mixing, curing and air, SI, with no knowledge of moulds."""

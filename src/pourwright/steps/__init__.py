@@ -1,0 +1,1 @@
+"""Verbs: pure functions, one file for each arrow of the chain."""
