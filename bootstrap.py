@@ -21,13 +21,17 @@ def ensure() -> None:
     """Set everything up, or do nothing in a moment when all is as the locks say."""
     if sys.version_info < OLDEST:
         found = ".".join(map(str, sys.version_info[:3]))
-        raise SystemExit(_stop(f"Python {found} is too old; Pourwright needs Python 3.11 or newer. Try: python3.11 start"))
+        raise SystemExit(
+            _stop(f"Python {found} is too old; Pourwright needs Python 3.11 or newer. Try: python3.11 start")
+        )
     try:
         _ensure_python()
         _ensure_node_modules()
     except subprocess.CalledProcessError as error:
         words = " ".join(str(part) for part in error.cmd[:6])
-        raise SystemExit(_stop(f"setting up stopped at: {words} …\nMend what it says above and run the same command again."))
+        raise SystemExit(
+            _stop(f"setting up stopped at: {words} …\nMend what it says above and run the same command again.")
+        )
 
 
 def _stop(words: str) -> int:

@@ -87,7 +87,9 @@ def test_documented_parameters_are_those_of_the_signature() -> None:
         for function in _functions(ast.parse(file.read_text(encoding="utf-8"))):
             documented = _documented(ast.get_docstring(function) or "")
             arguments = [*function.args.posonlyargs, *function.args.args, *function.args.kwonlyargs]
-            taken = {arg.arg for arg in arguments} | {item.arg for item in (function.args.vararg, function.args.kwarg) if item}
+            taken = {arg.arg for arg in arguments} | {
+                item.arg for item in (function.args.vararg, function.args.kwarg) if item
+            }
             wrong += [f"{file.relative_to(SOURCE)}:{function.name}: {name}" for name in documented - taken]
     assert wrong == []
 

@@ -5,7 +5,19 @@ from __future__ import annotations
 import subprocess
 import sys
 
-HEAVY = ("numpy", "scipy", "pydantic", "manifold3d", "OCP", "numba", "typst", "rich", "tomlkit", "defusedxml", "trimesh")
+HEAVY = (
+    "numpy",
+    "scipy",
+    "pydantic",
+    "manifold3d",
+    "OCP",
+    "numba",
+    "typst",
+    "rich",
+    "tomlkit",
+    "defusedxml",
+    "trimesh",
+)
 
 _SCRIPT = """
 import sys

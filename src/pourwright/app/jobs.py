@@ -92,6 +92,7 @@ class Worker:
                 self._pass_on(report, -1.0, "")
             message: tuple[str, Any] = self._pipe.recv()
         except (EOFError, ConnectionResetError) as error:
+            self._process.join(_GRACE_SECONDS)
             code = self._process.exitcode
             raise KernelFault(
                 f"the worker process ended by itself (code {code})", advice="try again; a smaller part may help"

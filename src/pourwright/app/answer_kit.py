@@ -1,0 +1,86 @@
+"""The kit as the plain object that `--json` prints: keys carry their unit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from pourwright.domain.check_result import CheckResult
+from pourwright.domain.kit import Body, Kit, Proof
+
+_MM3 = 1e9
+_CM2 = 1e4
+_MM = 1e3
+
+
+def kit_answer(kit: Kit, seconds: Mapping[str, float]) -> dict[str, object]:
+    """Everything the contract promises about a kit; all volumes are those of the kernel named."""
+    return {
+        "project": kit.project,
+        "style": kit.style,
+        "style_reason": kit.style_reason,
+        "cavities": kit.cavities,
+        "kernel": kit.kernel,
+        "scale": kit.scale,
+        "part_mm3": kit.part_volume * _MM3,
+        "cavity_mm3": kit.cavity_volume * _MM3,
+        "vents_mm3": kit.vents_volume * _MM3,
+        "wells_mm3": kit.wells_volume * _MM3,
+        "silicone_lower_mm3": kit.silicone_lower_volume * _MM3,
+        "silicone_lid_mm3": kit.silicone_lid_volume * _MM3,
+        "box_inside_mm": _lengths(kit.box_inside),
+        "box_outside_mm": _lengths(kit.box_outside),
+        "bodies": [_body(body) for body in kit.bodies],
+        "stretch": dict(kit.stretch),
+        "undercut_mm3": None if kit.undercut_volume is None else kit.undercut_volume * _MM3,
+        "thinnest_lip_mm": None if kit.thinnest_lip is None else kit.thinnest_lip * _MM,
+        "release_area_cm2": kit.release_area * _CM2,
+        "release_groups_cm2": {name: area * _CM2 for name, area in kit.release_groups.items()},
+        "air": dict(kit.air),
+        "checks": [check_answer(check) for check in kit.checks],
+        "proofs": [_proof(proof) for proof in kit.proofs],
+        "alternatives": [dict(item) for item in kit.alternatives],
+        "ok": kit.ok,
+        "seconds": dict(seconds),
+    }
+
+
+def check_answer(check: CheckResult) -> dict[str, object]:
+    """One check as a plain object."""
+    return {
+        "name": check.name,
+        "ok": check.ok,
+        "severity": check.severity,
+        "value": check.value,
+        "limit": check.limit,
+        "unit": check.unit,
+        "advice": check.advice,
+    }
+
+
+def _lengths(metres: tuple[float, ...]) -> list[float]:
+    return [round(length * _MM, 6) for length in metres]
+
+
+def _body(body: Body) -> dict[str, object]:
+    return {
+        "name": body.name,
+        "role": body.role,
+        "count": body.count,
+        "volume_mm3": body.volume * _MM3,
+        "size_mm": _lengths(body.size),
+        "printed": body.printed,
+        "watertight": body.watertight,
+        "files": list(body.files),
+    }
+
+
+def _proof(proof: Proof) -> dict[str, object]:
+    return {
+        "kernel": proof.kernel,
+        "ok": proof.ok,
+        "fuzzy_mm": proof.fuzzy * _MM,
+        "identities": [
+            {"name": one.name, "value": one.value, "bound": one.bound, "ok": one.ok} for one in proof.identities
+        ],
+        "missing": dict(proof.missing),
+    }
