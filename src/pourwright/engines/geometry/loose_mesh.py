@@ -1,0 +1,141 @@
+"""Triangles as a file gave them, before anyone has looked whether they close a solid; and how corners are welded."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pourwright.basics.errors import CannotRead
+from pourwright.basics.shelf import unknown_name
+
+MOST_TRIANGLES = 2_000_000
+
+UNIT_MM = {"micron": 1e-3, "mm": 1.0, "cm": 10.0, "m": 1000.0, "inch": 25.4, "foot": 304.8}
+_OTHER_NAMES = {
+    "um": "micron",
+    "µm": "micron",
+    "μm": "micron",
+    "micrometre": "micron",
+    "millimeter": "mm",
+    "millimetre": "mm",
+    "centimeter": "cm",
+    "centimetre": "cm",
+    "meter": "m",
+    "metre": "m",
+    "in": "inch",
+    '"': "inch",
+    "ft": "foot",
+}
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class LooseMesh:
+    """What a reader found in a file.
+
+    Parameters
+    ----------
+    vertices_mm : mm, (n, 3) float64, in the file's own frame
+    triangles : indices, (m, 3) int64
+    unit : the file's unit, by a name of `UNIT_MM`.
+    exact : the closed B-Rep solid in mm, when the file holds one; of the exact kernel's own type.
+    exact_box_mm : mm, (2, 3) lowest and highest corner of `exact`.
+    mean_tolerance_mm : mean edge and vertex tolerance of `exact`.
+    """
+
+    vertices_mm: NDArray[np.float64]
+    triangles: NDArray[np.int64]
+    unit: str
+    notes: tuple[str, ...] = ()
+    exact: object = None
+    exact_box_mm: NDArray[np.float64] | None = None
+    mean_tolerance_mm: float = 0.0
+
+
+def unit_name(unit: str, *, file: str | None = None) -> str:
+    """The name by which a unit of length is known here.
+
+    Raises
+    ------
+    UnknownName
+        Not a unit of length of drawing files.
+
+    Examples
+    --------
+    >>> unit_name("millimeter"), unit_name("in")
+    ('mm', 'inch')
+    """
+    plain = unit.strip().lower()
+    name = _OTHER_NAMES.get(plain, plain)
+    if name not in UNIT_MM:
+        error = unknown_name(unit, UNIT_MM, noun="unit of length")
+        error.file, error.field = file, "unit"
+        raise error
+    return name
+
+
+def check_count(triangles: int, *, file: str) -> None:
+    """Refuse a file with more triangles than are worth reading.
+
+    Raises
+    ------
+    CannotRead
+        More than 2 million triangles, or none.
+    """
+    if triangles == 0:
+        raise CannotRead("the file holds no triangles", advice="select the body before you write the file", file=file)
+    if triangles > MOST_TRIANGLES:
+        raise CannotRead(
+            f"the file holds {triangles:,} triangles; at most {MOST_TRIANGLES:,} are read",
+            advice="write it coarser: 0.01 mm off the true surface is finer than any printer",
+            file=file,
+        )
+
+
+def weld(corners: NDArray[np.floating]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Join corners that are equal to the last bit.
+
+    Parameters
+    ----------
+    corners : (k, 3) float32 or float64, finite
+
+    Returns
+    -------
+    vertices, (n, 3) float64, in the order in which they first appear; and for each corner its vertex, (k,)
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> weld(np.array([[0.0, 0, 1], [2, 0, 1], [-0.0, 0, 1]]))[1].tolist()
+    [0, 1, 0]
+    """
+    plain = np.ascontiguousarray(corners + 0.0)  # -0 and 0 are one place
+    first, vertex = _first_and_vertex(_mixed(plain))
+    if not np.array_equal(plain[first][vertex], plain):
+        # Two places with one mixed number: very rare, so the slow and sure way is good enough.
+        _, first, vertex = np.unique(plain, axis=0, return_index=True, return_inverse=True)
+        vertex = vertex.reshape(-1)
+    order = np.argsort(first, kind="stable")
+    rank = np.empty_like(order)
+    rank[order] = np.arange(len(order))
+    return plain[first[order]].astype(np.float64), rank[vertex].astype(np.int64)
+
+
+def _first_and_vertex(numbers: NDArray[np.uint64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    order = np.argsort(numbers, kind="stable")
+    sorted_numbers = numbers[order]
+    starts = np.concatenate(([True], sorted_numbers[1:] != sorted_numbers[:-1]))
+    vertex = np.empty(len(numbers), dtype=np.int64)
+    vertex[order] = np.cumsum(starts) - 1
+    return order[starts], vertex
+
+
+def _mixed(plain: NDArray[np.floating]) -> NDArray[np.uint64]:
+    bits = plain.view(np.uint32 if plain.dtype == np.float32 else np.uint64).astype(np.uint64)
+    mixed = np.zeros(len(bits), dtype=np.uint64)
+    for column in range(3):
+        mixed ^= bits[:, column]
+        mixed *= np.uint64(0x9E3779B97F4A7C15)  # odd: no bit is lost
+        mixed ^= mixed >> np.uint64(29)
+    return mixed
