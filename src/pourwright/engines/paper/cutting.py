@@ -1,0 +1,216 @@
+"""A cut through solids: outlines where a plane meets their meshes, filled and hatched, as SVG."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pourwright.basics.errors import InputError
+from pourwright.engines.paper.callouts import Callout, callouts, framed, title, words
+from pourwright.engines.paper.drawing import INK, Drawn
+from pourwright.engines.paper.smoothing import welded
+
+Loop = NDArray[np.float64]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Plane:
+    """Through `origin` (mm) across `normal`; `up` is what stands upright on paper."""
+
+    origin: tuple[float, float, float]
+    normal: tuple[float, float, float] = (0.0, 1.0, 0.0)
+    up: tuple[float, float, float] = (0.0, 0.0, 1.0)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Level:
+    """A height on the section (mm along `up`) with its name: a fill line, the parting."""
+
+    height: float
+    name: str
+
+
+# Angle of the hatching in degrees and distance in pixels; neighbours differ, and so do they in grey.
+_HATCHES: tuple[tuple[float, float], ...] = (
+    (45.0, 13.0),
+    (-45.0, 13.0),
+    (45.0, 7.0),
+    (-45.0, 7.0),
+    (0.0, 9.0),
+    (90.0, 9.0),
+)
+
+
+def slice_mesh(vertices: NDArray[np.float64], triangles: NDArray[np.int64], plane: Plane) -> list[Loop]:
+    """Closed outlines where the plane cuts a closed mesh: (x, y) on the plane, mm, each (N, 2).
+
+    Walking along an outline, the solid lies on the left. A point that lies on the plane counts as above it,
+    so each outline closes exactly.
+
+    Raises
+    ------
+    InputError
+        The mesh is not closed along the cut.
+    """
+    spots, faces = welded(np.asarray(vertices, dtype=np.float64), np.asarray(triangles, dtype=np.int64))
+    across, up, normal = _axes(plane)
+    height = (spots - np.asarray(plane.origin)) @ normal
+    flat = np.stack([spots @ across, spots @ up], axis=1)
+    above = height >= 0.0
+    following: dict[tuple[int, int], tuple[int, int]] = {}
+    place: dict[tuple[int, int], NDArray[np.float64]] = {}
+    for a, b, c in faces[above[faces].any(axis=1) & ~above[faces].all(axis=1)].tolist():
+        leaves = enters = (-1, -1)
+        for one, other in ((a, b), (b, c), (c, a)):
+            if above[one] == above[other]:
+                continue
+            edge = (min(one, other), max(one, other))
+            share = height[edge[0]] / (height[edge[0]] - height[edge[1]])
+            place[edge] = flat[edge[0]] + share * (flat[edge[1]] - flat[edge[0]])
+            if above[one]:
+                leaves = edge
+            else:
+                enters = edge
+        if enters in following:
+            raise InputError("the mesh meets itself along the cut", advice="use a closed mesh without doubled edges")
+        following[enters] = leaves
+    return _joined(following, place)
+
+
+def _joined(
+    following: dict[tuple[int, int], tuple[int, int]], place: dict[tuple[int, int], NDArray[np.float64]]
+) -> list[Loop]:
+    loops = []
+    while following:
+        start = next(iter(following))
+        edges, here = [], start
+        while here in following:
+            edges.append(here)
+            here = following.pop(here)
+        if here != start:
+            raise InputError("the mesh is open along the cut", advice="use a closed mesh")
+        loops.append(np.array([place[edge] for edge in edges]))
+    return loops
+
+
+def _axes(plane: Plane) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+    """Across and up on paper, and the way the reader looks: with the default, along +y with x to the right."""
+    up = np.asarray(plane.up, dtype=np.float64)
+    normal = np.asarray(plane.normal, dtype=np.float64)
+    across = np.cross(normal, up)
+    return across / np.linalg.norm(across), up / np.linalg.norm(up), normal / np.linalg.norm(normal)
+
+
+def signed_area(loop: Loop) -> float:
+    """Area inside an outline, mm2; negative where it runs clockwise (a hole).
+
+    Examples
+    --------
+    >>> signed_area(np.array([[0, 0], [2, 0], [2, 1], [0, 1]]))
+    2.0
+    """
+    x, y = loop[:, 0], loop[:, 1]
+    return float(0.5 * np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+
+
+def section(
+    bodies: Sequence[Drawn],
+    *,
+    plane: Plane,
+    levels: Sequence[Level] = (),
+    width: int = 900,
+    text_size: float = 26.0,
+) -> bytes:
+    """What the plane cuts of each body, filled and hatched, with names, heights and a scale, as SVG.
+
+    Parameters
+    ----------
+    bodies : in the order of drawing; a later one lies over an earlier one.
+    plane : where to cut.
+    levels : heights to mark with a dashed line.
+    width : pixels of the cut itself.
+    text_size : pixels.
+
+    Raises
+    ------
+    InputError
+        The plane meets no body, or a mesh is not closed.
+    """
+    cuts = [slice_mesh(np.asarray(b.vertices) + np.asarray(b.offset), b.triangles, plane) for b in bodies]
+    spots = [loop for cut in cuts for loop in cut]
+    if not spots:
+        raise InputError("the plane of the section meets nothing", advice="cut through a row of cells")
+    low = np.concatenate(spots).min(axis=0)
+    high = np.concatenate(spots).max(axis=0)
+    edge = 0.02 * width
+    scale = (width - 2.0 * edge) / float(high[0] - low[0])
+    tall = float(high[1] - low[1]) * scale + 2.0 * edge + 1.9 * text_size
+
+    def on_paper(points: Loop) -> Loop:
+        return np.stack([(points[:, 0] - low[0]) * scale + edge, (high[1] - points[:, 1]) * scale + edge], axis=1)
+
+    drawn = [[on_paper(loop) for loop in cut] for cut in cuts]
+    parts = ["<defs>", *(_hatch(k, body.colour) for k, body in enumerate(bodies)), "</defs>"]
+    parts += [_filled(k, loops) for k, loops in enumerate(drawn) if loops]
+    marks = []
+    for level in levels:
+        y = (float(high[1]) - level.height) * scale + edge
+        parts.append(_dashes(y, width))
+        marks.append(Callout(text=level.name, middle=float(width), from_left=(0.0, y), from_right=(float(width), y)))
+    parts.append(_scale_bar(scale, edge, tall - 0.55 * text_size, text_size))
+    seen = _painted(drawn, width, int(tall))
+    names = [*callouts(seen, [title(body) for body in bodies]), *marks]
+    return framed("".join(parts), names, width, int(tall), text_size=text_size)
+
+
+def _dashes(y: float, width: int) -> str:
+    return f'<path d="M0 {y:.1f}H{width}" stroke="{INK}" stroke-width="2" stroke-dasharray="14 6 3 6" fill="none"/>'
+
+
+def _hatch(number: int, colour: str) -> str:
+    angle, distance = _HATCHES[number % len(_HATCHES)]
+    return (
+        f'<pattern id="h{number}" width="{distance}" height="{distance}" patternUnits="userSpaceOnUse" '
+        f'patternTransform="rotate({angle})"><rect width="{distance}" height="{distance}" fill="{colour}"/>'
+        f'<path d="M0 {distance / 2}H{distance}" stroke="{INK}" stroke-width="1.1" stroke-opacity="0.75"/></pattern>'
+    )
+
+
+def _filled(number: int, loops: Sequence[Loop]) -> str:
+    path = "".join("M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in loop) + "Z" for loop in loops)
+    return (
+        f'<path d="{path}" fill="url(#h{number})" fill-rule="evenodd" stroke="{INK}" stroke-width="2.4" '
+        f'stroke-linejoin="round"/>'
+    )
+
+
+def _scale_bar(scale: float, left: float, base: float, size: float) -> str:
+    length = next(step for step in (50, 20, 10, 5, 2, 1, 0) if step * scale < 420 or step == 0) or 1
+    right = left + length * scale
+    end = f"v{0.5 * size:.1f}m0 {-0.25 * size:.1f}"
+    line = f"M{left:.1f} {base - 0.25 * size:.1f}{end}H{right:.1f}m0 {-0.25 * size:.1f}v{0.5 * size:.1f}"
+    return f'<path d="{line}" stroke="{INK}" stroke-width="2" fill="none"/>' + words(
+        f"{length} mm", right + 0.4 * size, base + 0.3 * size, 0.8 * size
+    )
+
+
+def _painted(drawn: Sequence[Sequence[Loop]], width: int, height: int) -> NDArray[np.int16]:
+    """Which body lies at each pixel, -1 for none: only to find where a name may point."""
+    seen = np.full((height, width), -1, dtype=np.int16)
+    middles = np.arange(width) + 0.5
+    for number, loops in enumerate(drawn):
+        if not loops:
+            continue
+        starts = np.concatenate(loops)
+        ends = np.concatenate([np.roll(loop, -1, axis=0) for loop in loops])
+        for row in range(height):
+            y = row + 0.5
+            crosses = (starts[:, 1] <= y) != (ends[:, 1] <= y)
+            if crosses.any():
+                one, other = starts[crosses], ends[crosses]
+                x = one[:, 0] + (y - one[:, 1]) / (other[:, 1] - one[:, 1]) * (other[:, 0] - one[:, 0])
+                seen[row, np.searchsorted(np.sort(x), middles) % 2 == 1] = number
+    return seen

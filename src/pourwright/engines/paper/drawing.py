@@ -1,0 +1,302 @@
+"""Pictures of solids without a screen: shaded, with crisp edges and no hidden lines, as PNG."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pourwright.basics.errors import InputError
+from pourwright.basics.need import need
+from pourwright.basics.shelf import unknown_name
+from pourwright.engines.paper.png import png_bytes
+from pourwright.engines.paper.smoothing import corner_normals, face_normals, smooth_patches, welded
+
+# Calm, and far enough apart in lightness that they differ in a black-and-white print.
+PALETTE: Mapping[str, str] = {
+    "pattern": "#d08a3c",
+    "base": "#7f8d91",
+    "wall": "#c5d3d3",
+    "bridge": "#4f8f8f",
+    "well former": "#2f7077",
+    "vent rod": "#3d4a4c",
+    "cover plate": "#a9c3b0",
+    "press board": "#8aa08c",
+    "levelling board": "#a8aaa2",
+    "core rod": "#4c5559",
+    "lower half": "#dcd3ea",
+    "lid": "#bfb3d6",
+    "cavity": "#c9695c",
+    "release": "#b5473a",
+}
+INK = "#1c211f"
+PAPER = "#ffffff"
+
+# The eye: degrees round from the x axis, degrees above the horizon.
+VIEWS: Mapping[str, tuple[float, float]] = {
+    "above": (-62.0, 30.0),
+    "high": (-62.0, 48.0),
+    "below": (-62.0, -30.0),
+    "front": (-90.0, 0.0),
+    "right": (0.0, 0.0),
+    "top": (-90.0, 90.0),
+}
+
+_FINE = 3  # points a side of each pixel
+_MARGIN = 0.035  # of the width
+_EDGE_LINE, _OUTLINE = 1.0, 2.0  # radius in points, at a width of 900
+_SHADE = 0.75  # how dark a corner gets
+_VEIL = 0.16  # share of colour that a see-through body puts over what is behind it
+_VEIL_INK = "#55605b"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Drawn:
+    """One body to draw. `vertices` mm (V, 3), `triangles` (T, 3) outward, `colour` as "#rrggbb".
+
+    `offset` moves it (mm) without touching the mesh; a `ghost` is drawn see-through, with its edges.
+    """
+
+    name: str
+    vertices: NDArray[np.float64]
+    triangles: NDArray[np.int64]
+    colour: str = "#c5d3d3"
+    count: int = 1
+    offset: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    ghost: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Picture:
+    """Pixels (height, width, 3), and for each pixel which body is seen there (height, width), -1 for none."""
+
+    pixels: NDArray[np.uint8]
+    seen: NDArray[np.int16]
+
+    @property
+    def png(self) -> bytes:
+        """The picture as a PNG file."""
+        return png_bytes(self.pixels)
+
+
+def picture(bodies: Sequence[Drawn], *, view: str = "above", width: int = 900) -> bytes:
+    """Bodies seen from one side, without perspective, as PNG.
+
+    Parameters
+    ----------
+    bodies : what to draw.
+    view : a name of `VIEWS`.
+    width : pixels; the height follows.
+
+    Raises
+    ------
+    UnknownName
+        No such view.
+    InputError
+        Nothing to draw.
+    """
+    return draw(bodies, view=view, width=width).png
+
+
+def moved(bodies: Sequence[Drawn], offsets: Mapping[str, tuple[float, float, float]]) -> tuple[Drawn, ...]:
+    """The bodies shifted by name, mm: the first half of an exploded view."""
+    return tuple(replace(body, offset=offsets.get(body.name, body.offset)) for body in bodies)
+
+
+def draw(bodies: Sequence[Drawn], *, view: str = "above", width: int = 900, tallest: float = 1.6) -> Picture:
+    """As `picture`, with the pixels and what is seen where; `tallest` limits height over width."""
+    shown = [body for body in bodies if len(body.triangles)]
+    if not shown:
+        raise InputError("there is nothing to draw", advice="give at least one body with triangles")
+    frame = _Frame.around(shown, view=view, width=width, tallest=tallest)
+    numbered = [(number, body) for number, body in enumerate(bodies) if len(body.triangles)]
+    solid = _layer([pair for pair in numbered if not pair[1].ghost], frame)
+    ghost = _layer([pair for pair in numbered if pair[1].ghost], frame)
+    pixels = _mixed(solid, ghost, np.array([_rgb(body.colour) for body in bodies]), frame)
+    middle = slice(_FINE // 2, None, _FINE)
+    seen, veiled = (layer.body_of[layer.owner[middle, middle]] for layer in (solid, ghost))
+    return Picture(
+        pixels=np.rint(np.clip(pixels, 0.0, 1.0) * 255.0).astype(np.uint8),
+        seen=np.where(seen >= 0, seen, veiled).astype(np.int16),
+    )
+
+
+# ---------------------------------------------------------------- the frame
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Frame:
+    """How millimetres become points: three directions, and the box of what is drawn."""
+
+    across: NDArray[np.float64]
+    up: NDArray[np.float64]
+    towards: NDArray[np.float64]
+    left: float
+    top: float
+    points_per_mm: float
+    width: int
+    height: int
+
+    @staticmethod
+    def around(bodies: Sequence[Drawn], *, view: str, width: int, tallest: float) -> _Frame:
+        if view not in VIEWS:
+            raise unknown_name(view, VIEWS, noun="view")
+        across, up, towards = _directions(*VIEWS[view])
+        spots = np.concatenate([_placed(body) for body in bodies])
+        x, y = spots @ across, spots @ up
+        wide, tall = max(float(np.ptp(x)), 1e-6), max(float(np.ptp(y)), 1e-6)
+        inside = 1.0 - 2.0 * _MARGIN
+        scale = min(width * inside / wide, width * tallest * inside / tall)
+        height = math.ceil(tall * scale + 2.0 * _MARGIN * width)
+        left = float(x.min() + x.max()) / 2.0 - width / scale / 2.0
+        top = float(y.min() + y.max()) / 2.0 + height / scale / 2.0
+        return _Frame(
+            across=across,
+            up=up,
+            towards=towards,
+            left=left,
+            top=top,
+            points_per_mm=scale * _FINE,
+            width=width,
+            height=height,
+        )
+
+    def points(self, vertices: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Across, down and towards the eye, all in points; (V, 3)."""
+        return np.stack(
+            [
+                (vertices @ self.across - self.left) * self.points_per_mm,
+                (self.top - vertices @ self.up) * self.points_per_mm,
+                vertices @ self.towards * self.points_per_mm,
+            ],
+            axis=1,
+        )
+
+
+def _directions(
+    round_deg: float, above_deg: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+    a, e = math.radians(round_deg), math.radians(above_deg)
+    towards = np.array([math.cos(e) * math.cos(a), math.cos(e) * math.sin(a), math.sin(e)])
+    across = np.array([-math.sin(a), math.cos(a), 0.0])
+    return across, np.cross(towards, across), towards
+
+
+def _placed(body: Drawn) -> NDArray[np.float64]:
+    return np.asarray(body.vertices, dtype=np.float64) + np.asarray(body.offset, dtype=np.float64)
+
+
+def _rgb(colour: str) -> tuple[float, float, float]:
+    red, green, blue = (int(colour[k : k + 2], 16) / 255.0 for k in (1, 3, 5))
+    return red, green, blue
+
+
+# ---------------------------------------------------------------- what is seen, and how it looks
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Layer:
+    """At each point: depth, triangle (-1 none), light, slope, lines; and each triangle's body.
+
+    `body_of` has one more entry at its end, -1, so that the triangle "none" finds it.
+    """
+
+    depth: NDArray[np.float64]
+    owner: NDArray[np.int32]
+    body_of: NDArray[np.int64]
+    light: NDArray[np.float32]
+    slope: NDArray[np.float32]
+    lines: NDArray[np.bool_]
+
+
+def _layer(bodies: Sequence[tuple[int, Drawn]], frame: _Frame) -> _Layer:
+    if not bodies:
+        return _nothing((frame.height * _FINE, frame.width * _FINE))
+    raster = need("pourwright.engines.paper.raster")
+    corners, triangles, normals, patch_of, body_of = _gathered(bodies, frame)
+    depth, owner = raster.nearest_triangle(corners, triangles, frame.height * _FINE, frame.width * _FINE)
+    lamps, ground = _lamps(frame)
+    light, slope = raster.light_seen(corners, triangles, normals, owner, lamps, ground)
+    strength = raster.line_strength(depth, owner, patch_of, body_of, 6.0 * _FINE)
+    size = frame.width / 900.0
+    lines = raster.thickened(strength, _EDGE_LINE * size, _OUTLINE * size)
+    return _Layer(depth=depth, owner=owner, body_of=body_of, light=light, slope=slope, lines=lines)
+
+
+def _nothing(shape: tuple[int, int]) -> _Layer:
+    return _Layer(
+        depth=np.full(shape, -np.inf),
+        owner=np.full(shape, -1, dtype=np.int32),
+        body_of=np.array([-1], dtype=np.int64),
+        light=np.zeros(shape, dtype=np.float32),
+        slope=np.zeros((*shape, 2), dtype=np.float32),
+        lines=np.zeros(shape, dtype=np.bool_),
+    )
+
+
+def _gathered(bodies: Sequence[tuple[int, Drawn]], frame: _Frame) -> tuple[NDArray[np.generic], ...]:
+    """All bodies as one mesh in the frame's points: corners, triangles, corner normals, patch and body of each."""
+    turn = np.stack([frame.across, -frame.up, frame.towards], axis=1)
+    corners, triangles, normals, patch_of, body_of = [], [], [], [], []
+    vertex_count = patch_count = 0
+    for number, body in bodies:
+        spots, faces = welded(_placed(body), np.asarray(body.triangles, dtype=np.int64))
+        flat = face_normals(spots, faces)
+        patch = smooth_patches(faces, flat)
+        corners.append(frame.points(spots))
+        triangles.append(faces + vertex_count)
+        normals.append(corner_normals(spots, faces, flat, patch) @ turn)
+        patch_of.append(patch + patch_count)
+        body_of.append(np.full(len(faces), number, dtype=np.int64))
+        vertex_count += len(spots)
+        patch_count += int(patch.max()) + 1
+    none = np.array([-1], dtype=np.int64)
+    return (
+        np.concatenate(corners),
+        np.concatenate(triangles),
+        np.concatenate(normals),
+        np.concatenate([*patch_of, none]),
+        np.concatenate([*body_of, none]),
+    )
+
+
+def _lamps(frame: _Frame) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Light over the eye's left shoulder, a weak fill from the right, and a soft one from above."""
+    turn = np.stack([frame.across, -frame.up, frame.towards], axis=1)
+    key = _unit(frame.towards * 0.75 - frame.across * 0.65 + np.array([0.0, 0.0, 0.9]))
+    fill = _unit(frame.towards * 0.6 + frame.across * 0.9)
+    above = np.array([0.0, 0.0, 1.0]) * 0.10 @ turn
+    return np.stack([key * 0.50, fill * 0.12]) @ turn, np.append(above, 0.62)
+
+
+def _mixed(solid: _Layer, ghost: _Layer, colours: NDArray[np.float64], frame: _Frame) -> NDArray[np.float32]:
+    raster = need("pourwright.engines.paper.raster")
+    middle = slice(_FINE // 2, None, _FINE)
+    sky = raster.openness(
+        np.ascontiguousarray(solid.depth[middle, middle]) / _FINE,
+        np.ascontiguousarray(solid.slope[middle, middle]),
+        0.055 * frame.width,
+        0.06 * frame.width,
+    )
+    sky = 1.0 - _SHADE * (1.0 - _blurred(sky, 2))
+    layers = [
+        item for layer in (solid, ghost) for item in (layer.owner, layer.body_of, layer.light, layer.lines, layer.depth)
+    ]
+    ink, veil_ink = np.array(_rgb(INK)), np.array(_rgb(_VEIL_INK))
+    return np.asarray(raster.mixed(_FINE, sky, colours, ink, veil_ink, _VEIL, *layers))
+
+
+def _blurred(values: NDArray[np.float32], reach: int) -> NDArray[np.float32]:
+    out = values
+    for axis in (0, 1):
+        padded = np.pad(out, [(reach, reach) if a == axis else (0, 0) for a in (0, 1)], mode="edge")
+        pieces = [np.take(padded, range(k, k + out.shape[axis]), axis=axis) for k in range(2 * reach + 1)]
+        out = np.mean(pieces, axis=0, dtype=np.float32)
+    return out
+
+
+def _unit(vector: NDArray[np.float64]) -> NDArray[np.float64]:
+    return vector / np.linalg.norm(vector)
