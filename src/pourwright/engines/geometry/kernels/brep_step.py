@@ -1,0 +1,38 @@
+"""Read the solids of a STEP file into the exact kernel."""
+
+from __future__ import annotations
+
+import io
+
+from OCP.IFSelect import IFSelect_ReturnStatus
+from OCP.ShapeAnalysis import ShapeAnalysis_ShapeTolerance
+from OCP.STEPControl import STEPControl_Reader
+from OCP.TopAbs import TopAbs_ShapeEnum
+from OCP.TopoDS import TopoDS_Shape
+
+from pourwright.basics.errors import CannotRead
+
+
+def read_step(content: bytes, name: str = "the file") -> TopoDS_Shape:
+    """The shape in a STEP file, in millimetres.
+
+    Raises
+    ------
+    CannotRead
+        Not a STEP file, or one without a shape.
+    """
+    reader = STEPControl_Reader()
+    status = reader.ReadStream(name, io.BytesIO(content))
+    if status != IFSelect_ReturnStatus.IFSelect_RetDone:
+        raise CannotRead(f"{name} is not a STEP file that can be read", advice="save it again as STEP AP214")
+    reader.TransferRoots()
+    if reader.NbShapes() == 0:
+        raise CannotRead(f"{name} holds no shape", advice="save the solid itself, not an empty assembly")
+    return reader.OneShape()
+
+
+def mean_tolerance_mm(shape: TopoDS_Shape) -> float:
+    """Mean tolerance stored on the edges and vertices of a shape, mm."""
+    measure = ShapeAnalysis_ShapeTolerance()
+    kinds = (TopAbs_ShapeEnum.TopAbs_EDGE, TopAbs_ShapeEnum.TopAbs_VERTEX)
+    return max(float(measure.Tolerance(shape, 0, kind)) for kind in kinds)
