@@ -15,8 +15,9 @@ Kind = Literal["urethane", "platinum silicone", "tin silicone"]
 class Fact:
     """One value of a material record, SI, with where it comes from.
 
-    `source` is a key of the sources file or "own sheet"; `status` is "published", "common practice",
-    "from memory", "judgement" or "data sheet"; `condition` says at what mass, temperature or dwell.
+    `source` is a key of the sources file, "own sheet" or "own test"; `status` is one of those of the
+    sources file ("common practice", "from memory", "judgement", ...), "data sheet" or "own measurement";
+    `condition` says at what mass, temperature or dwell.
     """
 
     estimate: Estimate
@@ -27,7 +28,11 @@ class Fact:
 
 @dataclass(frozen=True, kw_only=True)
 class Ratio:
-    """Parts of B to parts of A, e.g. A 100, B 89."""
+    """Parts of A to parts of B, e.g. A 100, B 89.
+
+    `status` is "placeholder" (a class default), "data sheet", "calculated" (from a ratio by volume and
+    both densities) or "densities missing" (from a ratio by volume as if A and B were equally heavy).
+    """
 
     a: float
     b: float
@@ -40,8 +45,10 @@ class Material:
     """A class default with the person's own sheet laid over it.
 
     `facts` maps a property name (density, density_a, density_b, mixed_viscosity, pot_life,
-    demould_time, shrink, elongation, hardness, ...) to its value; `placeholder_ratio` is True while
-    nobody has typed the ratio from a sheet.
+    demould_time, shrink, elongation, hardness, ...) to its value. `ratio_by_weight` is what is weighed;
+    `ratio_basis` is "weight" or "volume", as the sheet has it. `placeholder_ratio` is True while
+    no ratio that can be weighed has been typed from a sheet. `class_name` is the class that fills the gaps,
+    `sheet` the title, revision and date of the person's own sheet, `doubts` what looks wrong in it.
     """
 
     name: str
@@ -51,6 +58,11 @@ class Material:
     ratio_by_volume: Ratio | None = None
     placeholder_ratio: bool = True
     cautions: tuple[str, ...] = ()
+    ratio_basis: Literal["weight", "volume"] = "weight"
+    class_name: str = ""
+    sheet: str = ""
+    notes: str = ""
+    doubts: tuple[str, ...] = ()
 
     def best(self, name: str) -> float:
         """The best value of a property, SI."""

@@ -103,7 +103,7 @@ def pour_clock(*, pot_life: float, temperature: float, volume: float, liquid: st
 
     References
     ----------
-    trade-pot-life-warmth, judgement, trade-in-pot
+    trade-pot-life-warmth, trade-hands, trade-in-pot
 
     Examples
     --------
