@@ -28,7 +28,8 @@ class MouldWish:
     """What the person asked of the mould; None leaves the choice to the program. pressure is Pa gauge.
 
     `bore_core` is "silicone" or "rod"; `mouth` is "as drawn", "tangent" (part where the edge radius
-    begins) or "sharp"; `flat_face` False says that no flat face may carry the trim line.
+    begins) or "sharp"; `flat_face` False says that no flat face may carry the trim line;
+    `layout` is a name like "2 × 2".
     """
 
     style: str | None = None
@@ -42,6 +43,8 @@ class MouldWish:
     breathers: bool = False
     overflow: float | None = None
     cup_loss: float | None = None
+    flat_face: bool = True
+    layout: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,0 +1,1 @@
+"""Rubber: how hard, how stiff. SI, with no knowledge of moulds."""

@@ -1,0 +1,100 @@
+"""What a mould style is asked for, from what the person owns, wants and pours."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from pourwright.basics.errors import InputError
+from pourwright.basics.quantities import show
+from pourwright.catalogue.moulds.wish import StyleWish
+from pourwright.domain.material import Material
+from pourwright.domain.part import MouldWish, Project
+from pourwright.domain.shop import Pot, Printer, Shop
+from pourwright.engines.geometry.measure import to_mm
+from pourwright.engines.process.air_pressure import pressure_ratio
+from pourwright.engines.elastomer.hardness import young_modulus
+
+_STRETCH_SHARE = 1 / 3  # of the elongation at break that a mould may be stretched each time (from memory)
+_LEAST_FIT_MM = 0.1
+
+
+def wish_of(project: Project, shop: Shop, *, resin: Material, silicone: Material) -> StyleWish:
+    """The wish for one project in one shop.
+
+    Raises
+    ------
+    InputError
+        A pressure above the marking of the pot.
+
+    Notes
+    -----
+    The pattern is larger than the part by the best shrink of resin and silicone together.
+    """
+    mould, printer = project.mould, shop.printers[0]
+    plain = StyleWish(
+        cavities=mould.cavities,
+        scale=pattern_scale(resin, silicone),
+        bore_core=mould.bore_core,
+        mouth=mould.mouth,
+        flat_face=mould.flat_face,
+        fit_mm=max(_LEAST_FIT_MM, to_mm(printer.hole_offset) / 2),
+        infill=mould.infill,
+        breathers=mould.breathers,
+        pressure_ratio=pressure_ratio(gauge=allowed_pressure(mould, shop.pot), altitude=shop.room.altitude),
+        stretch_allowed=1.0 + _STRETCH_SHARE * silicone.best("elongation"),
+        silicone_modulus_mpa=young_modulus(hardness=silicone.best("hardness")) / 1e6,
+        bed_mm=_bed_mm(printer),
+        pot_mm=pot_mm(shop.pot) if allowed_pressure(mould, shop.pot) > 0 else None,
+        layout=mould.layout,
+    )
+    return replace(plain, **_asked(mould))
+
+
+def _asked(mould: MouldWish) -> dict[str, float]:
+    asked: dict[str, float] = {}
+    if mould.wall is not None:
+        asked["wall_mm"] = to_mm(mould.wall)
+    if mould.between is not None:
+        asked["between_mm"] = to_mm(mould.between)
+    if mould.overflow is not None:
+        asked["overfill"] = mould.overflow
+    return asked
+
+
+def pattern_scale(resin: Material, silicone: Material) -> float:
+    """How much larger than the part the pattern is, so that the cast comes out right."""
+    return 1.0 / ((1.0 - resin.best("shrink")) * (1.0 - silicone.best("shrink")))
+
+
+def allowed_pressure(mould: MouldWish, pot: Pot | None) -> float:
+    """The mould pressure, Pa gauge: 0 without a marked pot, refused above the marking.
+
+    Raises
+    ------
+    InputError
+        More than the pot's marking, or a pressure wished without a pot that has one.
+    """
+    wished = mould.pressure or 0.0
+    if pot is None or pot.rated_pressure is None:
+        return 0.0
+    if wished > pot.rated_pressure:
+        raise InputError(
+            f"a mould pressure of {show(wished, 'pressure', 'psi')} is above the pot's marking of "
+            f"{show(pot.rated_pressure, 'pressure', 'psi')}",
+            advice=f"ask for {show(pot.rated_pressure, 'pressure', 'psi')} or less; never go above the plate",
+            field="mould.pressure",
+            value=show(wished, "pressure", "psi"),
+        )
+    return wished
+
+
+def pot_mm(pot: Pot | None) -> tuple[float, float] | None:
+    """Inside diameter and height of the pot, mm; None when they are not known."""
+    if pot is None or pot.inside_diameter is None or pot.inside_height is None:
+        return None
+    return to_mm(pot.inside_diameter), to_mm(pot.inside_height)
+
+
+def _bed_mm(printer: Printer) -> tuple[float, float, float]:
+    x, y, z = printer.bed
+    return to_mm(x), to_mm(y), to_mm(z)
