@@ -55,9 +55,8 @@ def bounds_mm(outline: Outline) -> tuple[float, float, float, float]:
     >>> bounds_mm(polygon([(2, 0), (5, 0), (5, 7), (2, 7)]))
     (2.0, 0.0, 5.0, 7.0)
     """
-    points = [point for curve in curves(outline) for point in extremes(curve)]
-    radii, heights = [r for r, _ in points], [z for _, z in points]
-    return min(radii), min(heights), max(radii), max(heights)
+    low_r, low_z, high_r, high_z = zip(*(bounds_of(curve) for curve in curves(outline)), strict=True)
+    return min(low_r), min(low_z), max(high_r), max(high_z)
 
 
 def radii_at(outline: Outline, z_mm: float) -> list[float]:
@@ -295,10 +294,16 @@ def extremes(curve: Curve) -> list[Point]:
     return [curve.begin_mm, *inner, curve.end_mm]
 
 
+def bounds_of(curve: Curve) -> tuple[float, float, float, float]:
+    """Least r, least z, largest r, largest z of one curve."""
+    radii, heights = zip(*extremes(curve), strict=True)
+    return min(radii), min(heights), max(radii), max(heights)
+
+
 def _arc_extremes(curve: Curve) -> list[Point]:
     (a, b), radius = curve.centre_mm, curve.radius_mm
     compass = ((a + radius, b), (a, b + radius), (a - radius, b), (a, b - radius))
-    found = [(_arc_parameter(curve, n * math.pi / 2), point) for n, point in enumerate(compass)]
+    found = [(arc_parameter(curve, n * math.pi / 2), point) for n, point in enumerate(compass)]
     return [point for t, point in sorted(found) if 1e-12 < t < 1 - 1e-12]
 
 
@@ -311,7 +316,7 @@ def _bow_extremes(curve: Curve) -> list[Point]:
     return [point_at(curve, t) for t in sorted(found) if 1e-12 < t < 1 - 1e-12]
 
 
-def _arc_parameter(curve: Curve, angle_rad: float) -> float:
+def arc_parameter(curve: Curve, angle_rad: float) -> float:
     """The parameter at which an arc looks this way from its centre; above 1 when it never does."""
     turned = (angle_rad - curve.start_rad) * math.copysign(1.0, curve.sweep_rad) % (2 * math.pi)
     return turned / abs(curve.sweep_rad)
@@ -334,7 +339,7 @@ def _inner_crossings(curve: Curve, z_mm: float) -> list[float]:
         if abs(sine) > 1.0 + 1e-12:
             return []
         angle = math.asin(max(-1.0, min(1.0, sine)))
-        return [_arc_parameter(curve, turn) for turn in {angle, math.pi - angle}]
+        return [arc_parameter(curve, turn) for turn in {angle, math.pi - angle}]
     return _quadratic(begin - 2 * curve.control_mm[1] + end, 2 * (curve.control_mm[1] - begin), begin - z_mm)
 
 

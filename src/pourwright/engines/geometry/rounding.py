@@ -16,11 +16,16 @@ _STRAIGHT = 1e-12
 
 @dataclass(frozen=True)
 class Corner:
-    """A corner at (a_mm, b_mm), rounded by `radius_mm` (0: sharp)."""
+    """A corner at (a_mm, b_mm), rounded by `radius_mm` (0: sharp).
+
+    The side from here to the next corner is straight, or an arc that rises `bulge_mm` to the right at its
+    middle (outwards when the outline runs anticlockwise; negative: to the left).
+    """
 
     a_mm: float
     b_mm: float
     radius_mm: float = 0.0
+    bulge_mm: float = 0.0
 
 
 def room_for_rounding(corners: Sequence[Corner]) -> float:
@@ -51,7 +56,8 @@ def rounded(corners: Sequence[Corner]) -> Outline:
     Raises
     ------
     CannotBuild
-        A rounding that does not fit (see `room_for_rounding`).
+        A rounding that does not fit (see `room_for_rounding`), or that meets a bulged side; a bulge of more
+        than half its side.
 
     Examples
     --------
@@ -66,11 +72,34 @@ def rounded(corners: Sequence[Corner]) -> Outline:
     for n in (*range(1, len(corners)), 0):
         come, leave, centre = _ends(corners, n)
         if math.dist(here, come) > _SAME_MM:
-            edges.append(Line(*come))
+            edges.append(side(here, come, bulge_mm=corners[n - 1].bulge_mm))
         if centre is not None:
             edges.append(Arc(*leave, *centre, anticlockwise=_turn(corners, n)[0] > 0))
         here = leave
     return Outline(start, tuple(edges))
+
+
+def side(begin: Point, end: Point, *, bulge_mm: float) -> Edge:
+    """The straight edge between two points, or the arc that rises `bulge_mm` to the right of it.
+
+    Examples
+    --------
+    >>> side((0.0, 0.0), (0.0, 8.0), bulge_mm=2.0)
+    Arc(a_mm=0.0, b_mm=8.0, centre_a_mm=-3.0, centre_b_mm=4.0, anticlockwise=True)
+    """
+    if bulge_mm == 0.0:
+        return Line(*end)
+    chord, rise = math.dist(begin, end), abs(bulge_mm)
+    if rise > chord / 2:
+        raise CannotBuild(
+            f"a bulge of {rise:.9g} mm on a side {chord:.9g} mm long",
+            advice=f"at most half the side, {chord / 2:.9g} mm: a half circle",
+        )
+    # Distance of the centre from the side, to the left for a rise to the right.
+    away = math.copysign((chord * chord / 4 - rise * rise) / (2 * rise), bulge_mm)
+    along = (end[0] - begin[0]) / chord, (end[1] - begin[1]) / chord
+    centre = (begin[0] + end[0]) / 2 - away * along[1], (begin[1] + end[1]) / 2 + away * along[0]
+    return Arc(*end, *centre, anticlockwise=bulge_mm > 0)
 
 
 def _turn(corners: Sequence[Corner], at: int) -> tuple[float, float, Point, Point]:
@@ -92,6 +121,11 @@ def _cut_mm(corners: Sequence[Corner], at: int) -> float:
     corner = corners[at]
     if corner.radius_mm == 0.0:
         return 0.0
+    if corner.bulge_mm != 0.0 or corners[at - 1].bulge_mm != 0.0:
+        raise CannotBuild(
+            f"a rounding at ({corner.a_mm:g}, {corner.b_mm:g}) mm beside a bulged side",
+            advice="round only corners between two straight sides",
+        )
     sine, cosine, _, _ = _turn(corners, at)
     if abs(sine) <= _STRAIGHT and cosine > 0:
         return 0.0
