@@ -40,8 +40,9 @@ def closed_solid(
 ) -> ClosedMesh:
     """The one closed solid that the triangles bound.
 
-    Set right with a note: triangles with a repeated corner, walls that lie back to back inside, a surface that is
-    inside out, shells that overlap or touch (a printer prints their union, so the union is what is read).
+    Set right with a note: triangles with a repeated corner, a surface that is inside out, shells that overlap or
+    touch. A slicer prints the union of such shells, so the union is what is read. A surface that crosses itself
+    is refused: what is inside it is anyone's guess.
 
     Parameters
     ----------
@@ -66,8 +67,8 @@ def closed_solid(
     _check_numbers(vertices_mm, file)
     mesh = _without_slivers(ClosedMesh(vertices_mm=vertices_mm, triangles=triangles))
     report(0.1, "looking for open edges")
-    mesh = _check_edges(mesh, file)
-    mesh = _without_inner_walls(mesh, file)
+    _check_edges(mesh, file)
+    _check_sheets(mesh, file)
     mesh = _facing_out(mesh, file)
     report(0.4, "looking for separate bodies")
     return _one_body(mesh, file, report)
@@ -143,7 +144,7 @@ def _edges(triangles: NDArray[np.int64]) -> _Edges:
     return _Edges(number[first] // span, number[first] % span, count, net)
 
 
-def _check_edges(mesh: ClosedMesh, file: str) -> ClosedMesh:
+def _check_edges(mesh: ClosedMesh, file: str) -> None:
     if not len(mesh.triangles):
         raise CannotRead("no triangle in the file has an area", advice=_MEND, file=file)
     edges = _edges(mesh.triangles)
@@ -157,7 +158,6 @@ def _check_edges(mesh: ClosedMesh, file: str) -> ClosedMesh:
             advice="let the drawing program make the normals agree, and write the file again",
             file=file,
         )
-    return mesh
 
 
 def _open_words(mesh: ClosedMesh, edges: _Edges, found: NDArray[np.int64]) -> str:
@@ -169,10 +169,7 @@ def _open_words(mesh: ClosedMesh, edges: _Edges, found: NDArray[np.int64]) -> st
 
 def _groups(low: NDArray[np.int64], high: NDArray[np.int64]) -> int:
     ends, index = np.unique(np.concatenate((low, high)), return_inverse=True)
-    graph = need("scipy.sparse").coo_array(
-        (np.ones(len(low)), (index[: len(low)], index[len(low) :])), shape=(len(ends), len(ends))
-    )
-    return int(need("scipy.sparse.csgraph").connected_components(graph, directed=False)[0])
+    return int(_components(index[: len(low)], index[len(low) :], len(ends)).max()) + 1
 
 
 def _edge_words(mesh: ClosedMesh, edges: _Edges, edge: int) -> str:
@@ -180,25 +177,21 @@ def _edge_words(mesh: ClosedMesh, edges: _Edges, edge: int) -> str:
     return f"from {place_words(low)} to {place_words(high)}"
 
 
-def _without_inner_walls(mesh: ClosedMesh, file: str) -> ClosedMesh:
+def _check_sheets(mesh: ClosedMesh, file: str) -> None:
     paired = _back_to_back(mesh.triangles)
     if not paired.any():
-        return mesh
+        return
     edges = _edges(mesh.triangles[paired])
     everywhere = _edges(mesh.triangles)
     # A wall inside a solid has other triangles along all its edges; a sheet has an edge with nothing beyond.
     rims = np.flatnonzero((edges.count == 2) & (_count_at(everywhere, edges) == 2))
     if len(rims):
         raise CannotRead(
-            f"{int(paired.sum()) // 2:,} triangles lie back to back: a sheet without thickness, "
+            f"{int(paired.sum()):,} triangles lie back to back: a sheet without thickness, "
             f"with an edge {_edge_words(mesh, edges, rims[0])}",
             advice="give the sheet a thickness or take it away",
             file=file,
         )
-    if paired.all():
-        raise CannotRead("every triangle has another back to back: no solid", advice=_MEND, file=file)
-    note = f"{int(paired.sum()) // 2:,} pairs of triangles that lay back to back inside were left out"
-    return mesh.noting(note, triangles=mesh.triangles[~paired], changed=True)
 
 
 def _back_to_back(triangles: NDArray[np.int64]) -> NDArray[np.bool_]:
@@ -243,7 +236,7 @@ def _facing_out(mesh: ClosedMesh, file: str) -> ClosedMesh:
 
 def _one_body(mesh: ClosedMesh, file: str, report: Report) -> ClosedMesh:
     crossing = need("pourwright.engines.geometry.crossing")
-    shells = _shells(mesh.triangles)
+    shells = _shells(mesh.vertices_mm, mesh.triangles)
     report(0.5, "looking for places where the surface crosses itself")
     found = crossing.self_crossings(mesh.vertices_mm, mesh.triangles, shells)
     if found.count:
@@ -253,39 +246,73 @@ def _one_body(mesh: ClosedMesh, file: str, report: Report) -> ClosedMesh:
             file=file,
         )
     report(0.9, "asking the solid kernel")
-    solids = [_solid(mesh, shells == shell, file) for shell in range(int(shells.max()) + 1)]
+    order = np.argsort(shells, kind="stable")
+    groups = np.split(order, np.flatnonzero(np.diff(shells[order])) + 1)
+    solids = [_solid(mesh, np.sort(group), file) for group in groups]
     if len(solids) == 1:
         return mesh
     return _united(mesh, shells, solids, file)
 
 
-def _shells(triangles: NDArray[np.int64]) -> NDArray[np.int64]:
-    """Number of the connected shell of each triangle; shells that only touch in a corner are two."""
+def _shells(vertices_mm: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Number of the shell of each triangle. Bodies that only touch in an edge or a face are different shells."""
     start = triangles.reshape(-1)
     end = np.roll(triangles, -1, axis=1).reshape(-1)
-    owner = np.repeat(np.arange(len(triangles)), 3)
-    span = int(triangles.max()) + 1
-    order = np.argsort(np.minimum(start, end) * span + np.maximum(start, end), kind="stable")
-    # Uses of one edge stand side by side: a link between neighbours joins all triangles at that edge.
-    number = (np.minimum(start, end) * span + np.maximum(start, end))[order]
-    linked = number[1:] == number[:-1]
-    graph = need("scipy.sparse").coo_array(
-        (np.ones(int(linked.sum()), dtype=np.int8), (owner[order][:-1][linked], owner[order][1:][linked])),
-        shape=(len(triangles), len(triangles)),
-    )
+    number = np.minimum(start, end) * (int(triangles.max()) + 1) + np.maximum(start, end)
+    order = np.argsort(number, kind="stable")
+    edge = np.concatenate(([0], np.cumsum(number[order][1:] != number[order][:-1])))
+    uses = np.bincount(edge)
+    plain = np.flatnonzero((edge[1:] == edge[:-1]) & (uses[edge[1:]] == 2))
+    pairs = [np.column_stack((order[plain], order[plain + 1]))]
+    first = np.cumsum(uses) - uses
+    for crowded in np.flatnonzero(uses > 2):
+        pairs.append(_pairs_round_edge(order[first[crowded] :][: uses[crowded]], vertices_mm, triangles))
+    owner = np.concatenate(pairs) // 3
+    return _components(owner[:, 0], owner[:, 1], len(triangles))
+
+
+def _pairs_round_edge(
+    uses: NDArray[np.int64], vertices_mm: NDArray[np.float64], triangles: NDArray[np.int64]
+) -> NDArray[np.int64]:
+    """Which two triangles bound the same piece of solid, where more than two meet at an edge.
+
+    Going round the edge, a triangle that runs against it opens a sector of solid and one along it closes one.
+    """
+    triangle, side = uses // 3, uses % 3
+    start, end = triangles[triangle, side], triangles[triangle, (side + 1) % 3]
+    low = vertices_mm[min(start[0], end[0])]
+    along = vertices_mm[max(start[0], end[0])] - low
+    along = along / np.linalg.norm(along)
+    away = vertices_mm[triangles[triangle, (side + 2) % 3]] - low
+    away = away - np.outer(away @ along, along)
+    right = np.cross(along, away[0])
+    angle = np.arctan2(away @ right / np.linalg.norm(right), away @ away[0] / np.linalg.norm(away[0]))
+    closes = start < end
+    # At one angle, close before opening: faces of two bodies that lie on one another.
+    turn = np.lexsort((~closes, np.round(angle % (2 * np.pi), 9) % round(2 * np.pi, 9)))
+    pairs, opened = [], []
+    for use in (*turn, *turn):  # twice round, since a sector may lie across the first angle
+        if not closes[use]:
+            opened.append(use)
+        elif opened:
+            pairs.append((uses[opened.pop()], uses[use]))
+    return np.array(pairs[: len(uses)], dtype=np.int64).reshape(-1, 2)
+
+
+def _components(one: NDArray[np.int64], other: NDArray[np.int64], count: int) -> NDArray[np.int64]:
+    graph = need("scipy.sparse").coo_array((np.ones(len(one), dtype=np.int8), (one, other)), shape=(count, count))
     return need("scipy.sparse.csgraph").connected_components(graph, directed=False)[1].astype(np.int64)
 
 
-def _solid(mesh: ClosedMesh, chosen: NDArray[np.bool_], file: str) -> object:
+def _solid(mesh: ClosedMesh, chosen: NDArray[np.int64], file: str) -> object:
     manifold = need("manifold3d")
     used, index = np.unique(mesh.triangles[chosen], return_inverse=True)
     triangles = index.reshape(-1, 3)
-    inward = volume_mm3(mesh.vertices_mm[used], triangles) < 0
-    if inward:
-        place = mesh.vertices_mm[used].mean(axis=0)
+    volume = volume_mm3(mesh.vertices_mm[used], triangles)
+    if volume < 0:
         raise CannotRead(
-            f"there is a sealed hollow (or a body inside out) of "
-            f"{-volume_mm3(mesh.vertices_mm[used], triangles):.4g} mm3 about {place_words(place)}",
+            f"there is a sealed hollow (or a body inside out) of {-volume:.4g} mm3 about "
+            f"{place_words(mesh.vertices_mm[used].mean(axis=0))}",
             advice="fill it in the drawing: silicone cannot get into a closed hollow, nor out of one",
             file=file,
         )

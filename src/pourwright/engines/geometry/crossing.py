@@ -49,10 +49,16 @@ def self_crossings(
     size = high.max(axis=0) - low.min(axis=0)
     tolerance = max(_RELATIVE * float(np.linalg.norm(size)), _FLOAT32 * float(np.abs(used).max()))
     order = _along_a_curve(low + high)
-    sorted_triangles = np.ascontiguousarray(triangles[order])
+    corners = used[order]
     boxes = _box_tree(low[order], high[order])
-    count, place = _crossings(vertices_mm, sorted_triangles, shells[order], boxes, tolerance)
-    return Crossings(int(count), place if count else None)
+    count, place = _crossings(corners, _normals(corners), triangles[order], shells[order], boxes, tolerance)
+    return Crossings(int(count), np.array(place) if count else None)
+
+
+def _normals(corners: NDArray[np.float64]) -> NDArray[np.float64]:
+    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    length = np.linalg.norm(normals, axis=1, keepdims=True)
+    return np.divide(normals, length, out=np.zeros_like(normals), where=length > 0)
 
 
 def _along_a_curve(centres: NDArray[np.float64]) -> NDArray[np.int64]:
@@ -79,13 +85,17 @@ def _spread(bits: NDArray[np.uint64]) -> NDArray[np.uint64]:
 
 
 def _box_tree(low: NDArray[np.float64], high: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Boxes of a full binary tree, (2·leaves, 6), root at 1; leaf k holds triangles 4k to 4k + 3."""
+    """A full binary tree, (2·leaves, 7), root at 1; leaf k holds triangles 4k to 4k + 3.
+
+    Each row is a box, low corner and high corner, and the number of the last triangle in it.
+    """
     leaves = 1 << max(0, (-(-len(low) // _LEAF) - 1).bit_length())
-    boxes = np.empty((2 * leaves, 6))
-    boxes[:, :3], boxes[:, 3:] = np.inf, -np.inf
+    boxes = np.full((2 * leaves, 7), -np.inf)
+    boxes[:, :3] = np.inf
     starts = np.arange(0, len(low), _LEAF)
     boxes[leaves : leaves + len(starts), :3] = np.minimum.reduceat(low, starts)
-    boxes[leaves : leaves + len(starts), 3:] = np.maximum.reduceat(high, starts)
+    boxes[leaves : leaves + len(starts), 3:6] = np.maximum.reduceat(high, starts)
+    boxes[leaves : leaves + len(starts), 6] = np.minimum(starts + _LEAF, len(low)) - 1
     level = leaves
     while level > 1:
         below = boxes[level : 2 * level]
@@ -96,22 +106,20 @@ def _box_tree(low: NDArray[np.float64], high: NDArray[np.float64]) -> NDArray[np
 
 
 @njit(cache=True)
-def _crossings(vertices, triangles, shells, boxes, tolerance):
-    leaves = len(boxes) // 2
+def _crossings(corners, normals, names, shells, boxes, tolerance):
+    """Each triangle goes down the tree of boxes and meets the triangles that stand after it."""
     count = 0
-    place = np.zeros(3)
+    place = (0.0, 0.0, 0.0)
+    leaves = len(boxes) // 2
     stack = np.empty(128, dtype=np.int64)
-    middle = np.empty(3)
-    for i in range(len(triangles)):
-        p, q, r = triangles[i, 0], triangles[i, 1], triangles[i, 2]
-        low_x = min(vertices[p, 0], vertices[q, 0], vertices[r, 0])
-        low_y = min(vertices[p, 1], vertices[q, 1], vertices[r, 1])
-        low_z = min(vertices[p, 2], vertices[q, 2], vertices[r, 2])
-        high_x = max(vertices[p, 0], vertices[q, 0], vertices[r, 0])
-        high_y = max(vertices[p, 1], vertices[q, 1], vertices[r, 1])
-        high_z = max(vertices[p, 2], vertices[q, 2], vertices[r, 2])
-        top = 1
-        stack[0] = 1
+    for i in range(len(corners)):
+        low_x = min(corners[i, 0, 0], corners[i, 1, 0], corners[i, 2, 0])
+        low_y = min(corners[i, 0, 1], corners[i, 1, 1], corners[i, 2, 1])
+        low_z = min(corners[i, 0, 2], corners[i, 1, 2], corners[i, 2, 2])
+        high_x = max(corners[i, 0, 0], corners[i, 1, 0], corners[i, 2, 0])
+        high_y = max(corners[i, 0, 1], corners[i, 1, 1], corners[i, 2, 1])
+        high_z = max(corners[i, 0, 2], corners[i, 1, 2], corners[i, 2, 2])
+        top, stack[0] = 1, 1
         while top > 0:
             top -= 1
             node = stack[top]
@@ -122,91 +130,94 @@ def _crossings(vertices, triangles, shells, boxes, tolerance):
                 or boxes[node, 4] < low_y
                 or boxes[node, 2] > high_z
                 or boxes[node, 5] < low_z
+                or boxes[node, 6] <= i
             ):
                 continue
             if node < leaves:
-                stack[top] = 2 * node
-                stack[top + 1] = 2 * node + 1
+                stack[top], stack[top + 1] = 2 * node, 2 * node + 1
                 top += 2
                 continue
             first = (node - leaves) * _LEAF
-            for j in range(max(first, i + 1), min(first + _LEAF, len(triangles))):
-                if (
-                    shells[i] == shells[j]
-                    and _shared(triangles, i, j) < 2
-                    and _cross(vertices, triangles[i], triangles[j], tolerance, middle)
-                ):
-                    if count == 0:
-                        place[:] = middle
-                    count += 1
+            for j in range(max(first, i + 1), min(first + _LEAF, len(corners))):
+                if shells[i] == shells[j] and _shared(names, i, j) < 2:
+                    crossed, middle = _cross(corners, normals, i, j, tolerance)
+                    if crossed and count == 0:
+                        place = middle
+                    count += crossed
     return count, place
 
 
 @njit(cache=True)
-def _shared(triangles, i, j):
+def _shared(names, i, j):
     count = 0
     for a in range(3):
         for b in range(3):
-            count += triangles[i, a] == triangles[j, b]
+            count += names[i, a] == names[j, b]
     return count
 
 
 @njit(cache=True)
-def _cross(vertices, first, second, tolerance, middle):
+def _cross(corners, normals, i, j, tolerance):
     """The two planes meet in a line; each triangle covers a piece of it; do the pieces overlap?"""
-    normal_1, normal_2 = _normal(vertices, first), _normal(vertices, second)
-    line = np.cross(normal_1, normal_2)
-    length = np.sqrt(np.dot(line, line))
+    nowhere = (0.0, 0.0, 0.0)
+    heights_j = _heights(corners, normals, j, i, tolerance)
+    if not (max(heights_j) > 0.0 > min(heights_j)):
+        return False, nowhere
+    heights_i = _heights(corners, normals, i, j, tolerance)
+    if not (max(heights_i) > 0.0 > min(heights_i)):
+        return False, nowhere
+    x = normals[i, 1] * normals[j, 2] - normals[i, 2] * normals[j, 1]
+    y = normals[i, 2] * normals[j, 0] - normals[i, 0] * normals[j, 2]
+    z = normals[i, 0] * normals[j, 1] - normals[i, 1] * normals[j, 0]
+    length = np.sqrt(x * x + y * y + z * z)
     if length < 1e-6:
-        return False
-    line /= length
-    start_2, end_2, there_2 = _piece(vertices, second, first, normal_1, line, tolerance, middle)
-    if not there_2:
-        return False
-    start_1, end_1, there_1 = _piece(vertices, first, second, normal_2, line, tolerance, middle)
-    if not there_1:
-        return False
-    start, end = max(start_1, start_2), min(end_1, end_2)
+        return False, nowhere
+    line = (x / length, y / length, z / length)
+    start_i, end_i, point = _piece(corners, i, heights_i, line)
+    start_j, end_j, point = _piece(corners, j, heights_j, line)
+    start, end = max(start_i, start_j), min(end_i, end_j)
     if end - start <= tolerance:
-        return False
-    middle += line * (0.5 * (start + end) - np.dot(middle, line))
-    return True
+        return False, nowhere
+    move = 0.5 * (start + end) - (point[0] * line[0] + point[1] * line[1] + point[2] * line[2])
+    return True, (point[0] + move * line[0], point[1] + move * line[1], point[2] + move * line[2])
 
 
 @njit(cache=True)
-def _normal(vertices, corners):
-    a = vertices[corners[0]]
-    normal = np.cross(vertices[corners[1]] - a, vertices[corners[2]] - a)
-    length = np.sqrt(np.dot(normal, normal))
-    if length > 0.0:
-        normal /= length
-    return normal
+def _heights(corners, normals, of, over, tolerance):
+    """Heights of the corners of triangle `of` over the plane of `over`; 0 within the tolerance."""
+    return (
+        _height(corners, normals, of, 0, over, tolerance),
+        _height(corners, normals, of, 1, over, tolerance),
+        _height(corners, normals, of, 2, over, tolerance),
+    )
 
 
 @njit(cache=True)
-def _piece(vertices, corners, other, normal, line, tolerance, point):
-    """Where the triangle `corners` meets the plane of `other`: from, to (along the line), and whether at all."""
-    origin = vertices[other[0]]
-    height = np.empty(3)
-    above, below = False, False
-    for k in range(3):
-        height[k] = np.dot(vertices[corners[k]] - origin, normal)
-        if abs(height[k]) <= tolerance:
-            height[k] = 0.0
-        above |= height[k] > 0.0
-        below |= height[k] < 0.0
-    if not (above and below):
-        return 0.0, 0.0, False
+def _height(corners, normals, of, k, over, tolerance):
+    height = 0.0
+    for axis in range(3):
+        height += (corners[of, k, axis] - corners[over, 0, axis]) * normals[over, axis]
+    return 0.0 if abs(height) <= tolerance else height
+
+
+@njit(cache=True)
+def _piece(corners, i, heights, line):
+    """The part of the line that triangle i covers, from and to along it, and a point of the line."""
     start, end = np.inf, -np.inf
+    point = (0.0, 0.0, 0.0)
     for k in range(3):
         m = (k + 1) % 3
-        if height[k] == 0.0:
-            point[:] = vertices[corners[k]]
-        elif height[k] * height[m] < 0.0:
-            share = height[k] / (height[k] - height[m])
-            point[:] = vertices[corners[k]] * (1.0 - share) + vertices[corners[m]] * share
+        if heights[k] == 0.0:
+            share = 0.0
+        elif heights[k] * heights[m] < 0.0:
+            share = heights[k] / (heights[k] - heights[m])
         else:
             continue
-        along = np.dot(point, line)
+        point = (
+            corners[i, k, 0] + share * (corners[i, m, 0] - corners[i, k, 0]),
+            corners[i, k, 1] + share * (corners[i, m, 1] - corners[i, k, 1]),
+            corners[i, k, 2] + share * (corners[i, m, 2] - corners[i, k, 2]),
+        )
+        along = point[0] * line[0] + point[1] * line[1] + point[2] * line[2]
         start, end = min(start, along), max(end, along)
-    return start, end, True
+    return start, end, point
