@@ -67,3 +67,8 @@ class Material:
     def best(self, name: str) -> float:
         """The best value of a property, SI."""
         return self.facts[name].estimate.best
+
+    @property
+    def is_silicone(self) -> bool:
+        """Platinum-cured or tin-cured silicone."""
+        return self.kind.endswith("silicone")

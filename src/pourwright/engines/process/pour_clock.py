@@ -39,12 +39,14 @@ class PourClock:
         return self.spare < 0
 
 
-def warmth_factor(temperature: float) -> float:
-    """By what a time at 23 °C is multiplied in this room: 2 at 13 °C, a half at 33 °C.
+def warmth_factor(temperature: float, *, sheet_temperature: float = SHEET_TEMPERATURE) -> float:
+    """By what a time of the sheet is multiplied in this room: 2 where it is 10 °C colder, a half where warmer.
 
     Parameters
     ----------
     temperature : K
+    sheet_temperature : K
+        At which the sheet gives the time.
 
     Returns
     -------
@@ -63,7 +65,7 @@ def warmth_factor(temperature: float) -> float:
     >>> round(warmth_factor(301.15), 2)
     0.71
     """
-    return float(2.0 ** ((SHEET_TEMPERATURE - temperature) / KELVIN_TO_HALVE))
+    return float(2.0 ** ((sheet_temperature - temperature) / KELVIN_TO_HALVE))
 
 
 def pour_time(volume: float, *, liquid: str) -> float:
@@ -86,16 +88,25 @@ def pour_time(volume: float, *, liquid: str) -> float:
     return volume / STREAM[liquid]
 
 
-def pour_clock(*, pot_life: float, temperature: float, volume: float, liquid: str, closings: int = 0) -> PourClock:
+def pour_clock(
+    *,
+    pot_life: float,
+    temperature: float,
+    volume: float,
+    liquid: str,
+    closings: int = 0,
+    sheet_temperature: float = SHEET_TEMPERATURE,
+) -> PourClock:
     """What the clock allows and what the work needs.
 
     Parameters
     ----------
-    pot_life : s, of the sheet, at 23 °C
+    pot_life : s, of the sheet, at `sheet_temperature`
     temperature : K, of room and material
     volume : m3, to pour
     liquid : "resin" or "silicone"
     closings : moulds to close before the mix thickens
+    sheet_temperature : K
 
     Returns
     -------
@@ -111,7 +122,7 @@ def pour_clock(*, pot_life: float, temperature: float, volume: float, liquid: st
     >>> round(clock.allowed), round(clock.needed), clock.too_fast
     (600, 270, False)
     """
-    here = pot_life * warmth_factor(temperature)
+    here = pot_life * warmth_factor(temperature, sheet_temperature=sheet_temperature)
     return PourClock(
         pot_life=here,
         allowed=USABLE_SHARE * here,
