@@ -47,4 +47,5 @@ FAMILY = Family(
         EDGE_RADIUS,
     ),
     build=_build,
+    example={"outer_diameter": "28 mm", "belly_diameter": "34 mm", "height": "26 mm", "bore": "10 mm"},
 )

@@ -202,4 +202,11 @@ FAMILY = Family(
         replace(EDGE_RADIUS, words="rounding of the lower outer edge and of the edge between side and top"),
     ),
     build=_build,
+    example={
+        "outer_diameter": "30 mm",
+        "height": "16 mm",
+        "bore": "5 mm",
+        "recess_diameter": "10 mm",
+        "recess_depth": "6 mm",
+    },
 )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from pourwright.basics.errors import CannotBuild, InputErrors
@@ -66,6 +66,8 @@ class Family:
     more : what else the family draws from: given the part and the imported solids, further arguments
         of `build`. Left out for a family that is all dimensions.
     corner : the keys of one corner, for a family that takes a free outline.
+    example : a part of this family as typed, without what has a default.
+    example_outline : the corners of one, for a family that takes a free outline.
     """
 
     name: str
@@ -74,6 +76,8 @@ class Family:
     build: Callable[..., PartShape]
     more: Callable[[Part, Library], tuple[Any, ...]] | None = None
     corner: tuple[Dimension, ...] = ()
+    example: Mapping[str, str] = field(default_factory=dict)
+    example_outline: tuple[Mapping[str, str], ...] = ()
 
     def shape(self, part: Part, library: Library) -> PartShape:
         """The shape of a part of this family (its dimensions in SI)."""
@@ -105,9 +109,13 @@ def drawn_values(
         Several of these.
     """
     by_key = {dimension.key: dimension for dimension in dimensions}
-    faults = [_unknown(key, by_key, owner, place) for key in given if key not in by_key]
+    unknown = [key for key in given if key not in by_key]
+    faults = [_unknown(key, by_key, owner, place) for key in unknown]
+    misspelt = {nearest(key, by_key) for key in unknown}
     values: dict[str, float] = {}
     for dimension in dimensions:
+        if dimension.key in misspelt and dimension.key not in given:
+            continue
         try:
             values[dimension.key] = _value(dimension, given, owner, place)
         except CannotBuild as fault:
@@ -124,13 +132,13 @@ def _unknown(key: str, known: Mapping[str, Dimension], owner: str, place: str) -
 
 
 def _value(dimension: Dimension, given: Mapping[str, float], owner: str, place: str) -> float:
-    field = f"{place}.{dimension.key}"
+    where = f"{place}.{dimension.key}"
     if dimension.key not in given:
         if dimension.default is None:
             raise CannotBuild(
                 f"{owner} needs {dimension.key}: {dimension.words}",
                 advice=f"write {dimension.key} with a value from {dimension.low} to {dimension.high}",
-                field=field,
+                field=where,
             )
         return dimension.typed(dimension.default)
     value = dimension.drawn(given[dimension.key])
@@ -139,7 +147,7 @@ def _value(dimension: Dimension, given: Mapping[str, float], owner: str, place: 
         raise CannotBuild(
             f"{dimension.key} is {dimension.shown(value)}",
             advice=f"give it from {dimension.low} to {dimension.high}",
-            field=field,
+            field=where,
             value=dimension.shown(value),
         )
     return value

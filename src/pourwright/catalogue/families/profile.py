@@ -33,7 +33,7 @@ from pourwright.engines.geometry.imported import Library
 from pourwright.engines.geometry.measure import to_mm
 from pourwright.engines.geometry.outline_crossings import self_crossing
 from pourwright.engines.geometry.outline_math import curves
-from pourwright.engines.geometry.outlines import bounds_mm, bounds_of, end_faces, shifted
+from pourwright.engines.geometry.outlines import bounds_mm, bounds_of, end_faces, extremes, shifted
 from pourwright.engines.geometry.rounding import Corner, room_for_rounding, rounded, side
 from pourwright.engines.geometry.tree import Outline
 
@@ -193,8 +193,9 @@ def _check_axis(outline: Outline) -> None:
         message = "the outline lies along the axis in two places, so the part would hold a closed hollow"
         raise refusal("outline", None, message, "let it lie along the axis in one stretch, or leave a bore")
     for n, curve in enumerate(drawn):
-        beside = along[n] or along[n - 1] or along[(n + 1) % len(drawn)]
-        if bounds_of(curve)[0] <= _AXIS_MM and not beside:
+        at_corner = curve.begin_mm[0] <= _AXIS_MM and not (along[n] or along[n - 1])
+        between = any(r_mm <= _AXIS_MM for r_mm, _ in extremes(curve)[1:-1])
+        if at_corner or between:
             message = "the outline touches the axis in a single point"
             raise refusal("outline", None, message, "leave a bore, or let it lie along the axis")
 
@@ -210,4 +211,11 @@ FAMILY = Family(
     build=_build,
     more=_corners,
     corner=CORNER,
+    example_outline=(
+        {"r": "5 mm", "z": "0 mm"},
+        {"r": "14 mm", "z": "0 mm", "arc": "1.5 mm"},
+        {"r": "14 mm", "z": "20 mm", "bulge": "1 mm"},
+        {"r": "8 mm", "z": "26 mm"},
+        {"r": "5 mm", "z": "26 mm"},
+    ),
 )

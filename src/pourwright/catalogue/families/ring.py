@@ -40,4 +40,5 @@ FAMILY = Family(
         replace(EDGE_RADIUS, words="rounding of all four edges, those of the inside too"),
     ),
     build=_build,
+    example={"outer_diameter": "48 mm", "inner_diameter": "36 mm", "height": "6 mm"},
 )

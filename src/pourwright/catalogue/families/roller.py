@@ -45,4 +45,11 @@ FAMILY = Family(
         EDGE_RADIUS,
     ),
     build=_build,
+    example={
+        "outer_diameter": "36 mm",
+        "height": "40 mm",
+        "core_diameter": "20 mm",
+        "core_bore": "8 mm",
+        "core_overhang": "5 mm",
+    },
 )

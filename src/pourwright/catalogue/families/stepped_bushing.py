@@ -79,4 +79,11 @@ FAMILY = Family(
         EDGE_RADIUS,
     ),
     build=_build,
+    example={
+        "outer_diameter": "34 mm",
+        "shoulder_diameter": "20 mm",
+        "shoulder_height": "8 mm",
+        "height": "22 mm",
+        "bore": "10 mm",
+    },
 )

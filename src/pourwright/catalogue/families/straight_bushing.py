@@ -37,4 +37,5 @@ FAMILY = Family(
     words="A cylinder with a bore along its axis; without the bore, a disc.",
     dimensions=(OUTER_DIAMETER, HEIGHT, BORE, EDGE_RADIUS),
     build=_build,
+    example={"outer_diameter": "28 mm", "height": "26 mm", "bore": "10 mm"},
 )

@@ -54,4 +54,5 @@ FAMILY = Family(
         EDGE_RADIUS,
     ),
     build=_build,
+    example={"lower_diameter": "30 mm", "upper_diameter": "22 mm", "height": "24 mm", "bore": "8 mm"},
 )

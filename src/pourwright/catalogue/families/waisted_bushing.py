@@ -51,4 +51,5 @@ FAMILY = Family(
         EDGE_RADIUS,
     ),
     build=_build,
+    example={"outer_diameter": "32 mm", "waist_diameter": "24 mm", "height": "28 mm", "bore": "8 mm"},
 )

@@ -143,4 +143,14 @@ FAMILY = Family(
         replace(EDGE_RADIUS, words="rounding of the outer edges of both end faces and of the tread's edges"),
     ),
     build=_build,
+    example={
+        "outer_diameter": "60 mm",
+        "height": "24 mm",
+        "core_diameter": "40 mm",
+        "core_bore": "8 mm",
+        "shoulder_drop": "2 mm",
+        "shoulder_width": "4 mm",
+        "groove_width": "10 mm",
+        "groove_depth": "2 mm",
+    },
 )

@@ -125,6 +125,8 @@ def largest_section_heights_mm(outline: Outline) -> tuple[tuple[float, float], .
 def sharp_outer_heights_mm(outline: Outline) -> tuple[float, ...]:
     """Heights of the sharp outward edges on the outside (not the bore's), mm, lowest first.
 
+    Where nothing is left of an end face, the rim of the bore is the outside.
+
     Examples
     --------
     >>> from pourwright.engines.geometry.tree import polygon
@@ -198,8 +200,8 @@ def _rounding(side: Curve, low_mm: float) -> tuple[float, float, float]:
     """Radius, height of its end on the side, height where it is upright; (0, low, low) for a sharp edge."""
     if side.radius_mm == 0.0 or side.sweep_rad <= 0.0:
         return 0.0, low_mm, low_mm
-    leaves_at_its_low = side.centre_mm[1] - side.radius_mm <= low_mm + _SMOOTH * side.radius_mm
-    if not leaves_at_its_low:
+    # An arc leaves a level face smoothly exactly when the face lies at its own lowest point.
+    if abs(side.centre_mm[1] - side.radius_mm - low_mm) > SAME_MM * (1 + side.radius_mm):
         return 0.0, low_mm, low_mm
     end = side.end_mm[1]
     upright = side.centre_mm[1] if crossing_upright(side) else end
