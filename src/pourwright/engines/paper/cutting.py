@@ -14,6 +14,7 @@ from pourwright.engines.paper.drawing import INK, Drawn
 from pourwright.engines.paper.smoothing import welded
 
 Loop = NDArray[np.float64]
+_Crossing = tuple[int, int]  # the mesh edge that the plane crosses, by its two points
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,8 +61,8 @@ def slice_mesh(vertices: NDArray[np.float64], triangles: NDArray[np.int64], plan
     height = (spots - np.asarray(plane.origin)) @ normal
     flat = np.stack([spots @ across, spots @ up], axis=1)
     above = height >= 0.0
-    following: dict[tuple[int, int], tuple[int, int]] = {}
-    place: dict[tuple[int, int], NDArray[np.float64]] = {}
+    following: dict[_Crossing, list[_Crossing]] = {}
+    place: dict[_Crossing, NDArray[np.float64]] = {}
     for a, b, c in faces[above[faces].any(axis=1) & ~above[faces].all(axis=1)].tolist():
         leaves = enters = (-1, -1)
         for one, other in ((a, b), (b, c), (c, a)):
@@ -74,24 +75,25 @@ def slice_mesh(vertices: NDArray[np.float64], triangles: NDArray[np.int64], plan
                 leaves = edge
             else:
                 enters = edge
-        if enters in following:
-            raise InputError("the mesh meets itself along the cut", advice="use a closed mesh without doubled edges")
-        following[enters] = leaves
+        following.setdefault(enters, []).append(leaves)
     return _joined(following, place)
 
 
-def _joined(
-    following: dict[tuple[int, int], tuple[int, int]], place: dict[tuple[int, int], NDArray[np.float64]]
-) -> list[Loop]:
+def _joined(following: dict[_Crossing, list[_Crossing]], place: dict[_Crossing, NDArray[np.float64]]) -> list[Loop]:
+    # Where two bodies share an edge, more than one way leads on; any pairing encloses the same area.
     loops = []
     while following:
         start = next(iter(following))
         edges, here = [], start
-        while here in following:
+        while not edges or here != start:
+            if here not in following:
+                raise InputError("the mesh is open along the cut", advice="use a closed mesh")
             edges.append(here)
-            here = following.pop(here)
-        if here != start:
-            raise InputError("the mesh is open along the cut", advice="use a closed mesh")
+            onward = following[here]
+            next_one = onward.pop()
+            if not onward:
+                del following[here]
+            here = next_one
         loops.append(np.array([place[edge] for edge in edges]))
     return loops
 
