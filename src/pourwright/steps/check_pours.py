@@ -208,16 +208,15 @@ def _in_the_pot(pour: Pour, material: Material) -> CheckResult:
 def _poured(pour: Pour) -> Iterator[CheckResult]:
     takes = pour.volume * pour.density
     enough = pour.total >= takes
-    more_a = (takes - pour.total) * pour.ratio[0] / sum(pour.ratio)
+    planned = (takes + pour.cup_loss + pour.overfill) * pour.ratio[0] / sum(pour.ratio)
     yield CheckResult(
         name=f"{pour.name}: enough in the cup",
         ok=enough,
         value=1e3 * pour.total,
         limit=1e3 * takes,
         unit="g",
-        advice="" if enough else f"pour {_grams(more_a)} more of A before B, or the mould will not fill",
+        advice="" if enough else f"pour {_grams_up(planned - pour.a)} more of A before B, or the mould will not fill",
     )
-    planned = (takes + pour.cup_loss + pour.overfill) * pour.ratio[0] / sum(pour.ratio)
     gap = pour.a / planned - 1
     near = abs(gap) <= A_AS_PLANNED
     yield CheckResult(
