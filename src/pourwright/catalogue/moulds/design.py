@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from pourwright.catalogue.moulds.layout import Layout
 from pourwright.domain.kit import Role
 from pourwright.engines.geometry.tree import Node
 
@@ -20,7 +21,9 @@ class Piece:
     """A thing to print or to own. `solid` is the printed form, as assembled, `places` are its copies.
 
     `print_solid` is the same piece laid for printing (its best face down) when that differs.
-    `holds` is what holds it against float; `touches_silicone` names the pours that wet it.
+    `holds` is what holds it against float; `touches_silicone` names the pours that wet it. `stands` names the
+    assemblies in which it stands ("pour 1", "pour 2", "use"); when empty, the pours that wet it, and "use" for
+    walls and cover. Pieces that stand together may not overlap.
     """
 
     name: str
@@ -33,11 +36,18 @@ class Piece:
     held_by: str = ""
     print_note: str = ""
     print_turn: str = ""
+    stands: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
 class MouldDesign:
-    """One mould, whole: the solids of the fit check, the pieces to print, and plain figures for the checks."""
+    """One mould, whole: the solids of the fit check, the pieces to print, and plain figures for the checks.
+
+    `cell` is what one cavity takes out of the silicone besides vents and wells: the scaled part, with its core;
+    `parts` are `cavities` of them. `release_groups` are the pieces of `closing` by what shapes them (parting,
+    keys, tongue, seats); together they are all of `closing`. `containment` are (name, inner, outer): no point
+    of `inner` may lie outside `outer`.
+    """
 
     style: str
     cavities: int
@@ -67,3 +77,7 @@ class MouldDesign:
     release_groups: Mapping[str, Node] = field(default_factory=dict)
     figures: Mapping[str, float] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
+    states: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    layout: Layout | None = None
+    layouts: tuple[Layout, ...] = ()
+    cell: Node | None = None

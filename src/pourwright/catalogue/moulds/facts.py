@@ -1,0 +1,210 @@
+"""What a mould must know of a part that stands in it: widths at every height, flat ends, lips, stretch.
+
+The part is already scaled and stands as it will in the mould: parting face at z = 0. Millimetres.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pourwright.basics.errors import CannotBuild
+from pourwright.catalogue.part_shape import PartShape
+from pourwright.engines.geometry.lips import outline_lips
+from pourwright.engines.geometry.outline_math import curves, moment_mm3, sampled
+from pourwright.engines.geometry.outlines import (
+    bounds_mm,
+    end_faces,
+    largest_section_heights_mm,
+    scaled_outline,
+    shifted,
+    turned_over,
+)
+from pourwright.engines.geometry.tree import Edge, Line, Node, Outline, Turned
+
+_SAME_MM = 1e-7
+_FINE_MM = 1e-3
+
+
+@dataclass(frozen=True, kw_only=True)
+class SolidFacts:
+    """What was found out about a solid without an outline, as drawn, its lower face on z = 0.
+
+    Parameters
+    ----------
+    volume_mm3 : mm3
+    turned : whether it should stand on its upper face.
+    parting_mm : mm, height of the parting in the attitude chosen by `turned`.
+    flat_share : share of the shadow that the flat face at the mouth covers.
+    lips_pass : whether the lips hold when it is parted at that flat face.
+    vent_points_mm : mm, (x, y, z) of the highest points of the cavity above the parting.
+    screw_points_mm : mm, (x, y) where a screw fits into the face at the parting, containment proven.
+    """
+
+    volume_mm3: float
+    turned: bool = False
+    parting_mm: float = 0.0
+    flat_share: float = 0.0
+    lips_pass: bool = True
+    stretch: float = 1.0
+    vent_points_mm: tuple[tuple[float, float, float], ...] = ()
+    screw_points_mm: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass(frozen=True)
+class Standing:
+    """One part standing in the mould, scaled, parting at z = 0: its solid, its core, its outline in place."""
+
+    cell: Node
+    core: Node | None
+    outline: Outline | None
+    low_mm: float
+    high_mm: float
+    radius_mm: float
+    half_size_mm: tuple[float, float]
+    bore_mm: float
+    volume_mm3: float
+    turned: bool
+
+    @cached_property
+    def widths(self) -> Widths:
+        """Radii at heights; only for a body of revolution."""
+        if self.outline is None:
+            raise CannotBuild("a solid without an outline has no radius at a height")
+        return Widths(self.outline)
+
+
+def stand(shape: PartShape, *, scale: float, turned: bool, parting_mm: float, volume_mm3: float = 0.0) -> Standing:
+    """The part scaled and moved so that the parting, `parting_mm` high in its (turned) attitude, is z = 0."""
+    height = shape.size_mm[2]
+    outline = None
+    if shape.outline is not None:
+        outline = turned_over(shape.outline, about_mm=height / 2) if turned else shape.outline
+        volume_mm3 = 2 * math.pi * math.fsum(moment_mm3(curve) for curve in curves(outline)) * scale**3
+        outline = shifted(scaled_outline(outline, scale), -parting_mm * scale)
+    else:
+        volume_mm3 *= scale**3
+
+    def moved(node: Node) -> Node:
+        upright = Turned(node, "x", 180.0).at(z_mm=height) if turned else node
+        return upright.scaled(scale).at(z_mm=-parting_mm * scale)
+
+    return Standing(
+        cell=moved(shape.node),
+        core=None if shape.core is None else moved(shape.core),
+        outline=outline,
+        low_mm=-parting_mm * scale,
+        high_mm=(height - parting_mm) * scale,
+        radius_mm=shape.radius_mm * scale,
+        half_size_mm=(shape.size_mm[0] * scale / 2, shape.size_mm[1] * scale / 2),
+        bore_mm=shape.bore_mm * scale,
+        volume_mm3=volume_mm3,
+        turned=turned,
+    )
+
+
+class Widths:
+    """Radii of a body of revolution at heights, for placing screws and rods (to a thousandth of a millimetre)."""
+
+    def __init__(self, outline: Outline) -> None:
+        self.points = sampled(outline, segments=96, tolerance_mm=2e-4, weighted=False, corrected=False)
+        self.low_mm, self.high_mm = float(self.points[:, 1].min()), float(self.points[:, 1].max())
+
+    def between(self, low_mm: float, high_mm: float) -> tuple[float, float]:
+        """Radii that lie in the material at every height of a range: largest inner, smallest outer."""
+        rows = self.points[(self.points[:, 1] > low_mm) & (self.points[:, 1] < high_mm), 1]
+        heights = np.unique(np.concatenate(([low_mm, high_mm], rows - _SAME_MM, rows + _SAME_MM)))
+        spans = [self._span(float(z)) for z in np.clip(heights, self.low_mm + _SAME_MM, self.high_mm - _SAME_MM)]
+        return max(span[0] for span in spans), min(span[1] for span in spans)
+
+    def top(self, inner_mm: float, outer_mm: float) -> float:
+        """Lowest point of the upper surface between two radii."""
+        return min(self._top(float(r)) for r in np.linspace(max(inner_mm, _FINE_MM), outer_mm, 9))
+
+    def stretch_below(self, z_mm: float) -> float:
+        """Largest stretch of the silicone rings below a height: each must pass every wider section under it."""
+        # Within half a millimetre of the lowest point a rounded edge closes on the floor, where no ring is.
+        heights = np.linspace(self.low_mm + min(0.5, 0.1 * (z_mm - self.low_mm)), z_mm - _FINE_MM, 200)
+        outer = np.array([self._span(float(z))[1] for z in heights])
+        return float((np.maximum.accumulate(outer) / np.maximum(outer, _FINE_MM)).max())
+
+    def _span(self, z_mm: float) -> tuple[float, float]:
+        radii = self._crossings(0, 1, z_mm)
+        if len(radii) == 0:
+            return 0.0, 0.0
+        inner = float(radii.min()) if len(radii) % 2 == 0 else 0.0
+        return (0.0 if inner < _FINE_MM else inner), float(radii.max())
+
+    def _top(self, radius_mm: float) -> float:
+        heights = self._crossings(1, 0, radius_mm)
+        return float(heights.max()) if len(heights) else self.low_mm
+
+    def _crossings(self, want: int, along: int, level: float) -> NDArray[np.float64]:
+        """Where the outline crosses a level of one coordinate: the other coordinate there."""
+        a, b = self.points, np.roll(self.points, -1, axis=0)
+        crossing = (a[:, along] <= level) != (b[:, along] <= level)
+        a, b = a[crossing], b[crossing]
+        share = (level - a[:, along]) / (b[:, along] - a[:, along])
+        found: NDArray[np.float64] = a[:, want] + share * (b[:, want] - a[:, want])
+        return found
+
+
+# ---------------------------------------------------------------- how it should stand
+
+
+@dataclass(frozen=True)
+class Attitude:
+    """A way for a part to stand: turned over or not, and the height of the parting in that attitude, unscaled."""
+
+    turned: bool
+    parting_mm: float
+
+
+def flat_mouth(outline: Outline) -> tuple[Attitude, float]:
+    """The attitude with the wider flat end at the mouth, and the share of the shadow it covers with its rounding.
+
+    A rounding within the width of the part counts as covered: whether the silicone can end there is judged
+    by the lip.
+    """
+    _, _, widest, height = bounds_mm(outline)
+    shares = []
+    for face in end_faces(outline):
+        reach = face.rim_mm + face.edge_radius_mm if face.edge_radius_mm > 0 else face.rim_mm
+        whole = widest**2 - bounds_mm(outline)[0] ** 2
+        shares.append((min(reach, widest) ** 2 - face.inner_mm**2) / whole if face.flat else 0.0)
+    lower_is_wider = shares[0] > shares[1]
+    return Attitude(lower_is_wider, height), max(shares)
+
+
+def widest_parting(outline: Outline) -> Attitude:
+    """The attitude in which the greatest width lies highest, parted there: the lower half then opens freely."""
+    height = bounds_mm(outline)[3]
+    stretches = largest_section_heights_mm(outline)
+    upright, over = stretches[-1][1], height - stretches[0][0]
+    return Attitude(True, over) if over > upright + _SAME_MM else Attitude(False, upright)
+
+
+def lips_pass(outline: Outline, parting_mm: float) -> bool:
+    """Whether the silicone of both halves is thick enough behind every edge of the mouth."""
+    return all(lip.ok for lip in outline_lips(outline, parting_mm))
+
+
+def sharpened(shape_outline: Outline, *, upper: bool) -> Outline:
+    """The outline with the rounding of one end's outer edge drawn as a sharp corner."""
+    if upper:
+        height = bounds_mm(shape_outline)[3]
+        over = sharpened(turned_over(shape_outline, about_mm=height / 2), upper=False)
+        return turned_over(over, about_mm=height / 2)
+    face = end_faces(shape_outline)[0]
+    edges: list[Edge] = []
+    for begin, edge in shape_outline.pieces():
+        rounding = face.edge_radius_mm > 0 and math.dist(begin, (face.rim_mm, face.height_mm)) < _SAME_MM
+        if rounding and not isinstance(edge, Line):
+            edges += [Line(edge.a_mm, face.height_mm), Line(edge.a_mm, edge.b_mm)]
+        else:
+            edges.append(edge)
+    return Outline(shape_outline.start_mm, tuple(edges))

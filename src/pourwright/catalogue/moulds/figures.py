@@ -1,0 +1,111 @@
+"""The plain figures that a mould hands to the checks, and what each key means.
+
+Lengths mm, areas mm2, volumes mm3. Keys (those of one style only are marked):
+
+part_volume_mm3 one scaled part · well_volume_mm3 well of one cell without channels · well_needed_mm3 ·
+vents_per_cell · vent_radius_mm · vent_ring_mm radius on which they stand · screws_per_pattern · screw_radius_mm
+core hole · screw_depth_mm · screw_length_mm from head to tip · rim_height_mm · mouth_inner_mm, mouth_outer_mm radii
+of the mouth · mouth_edge_radius_mm rounding left under the mouth's edge · part_depth_mm deepest point under the
+parting · part_above_mm highest point over it · bore_diameter_mm, bore_length_mm silicone core (0 without) ·
+bore_ratio length over diameter · bore_sag_mm · bore_is_rod 1 or 0 · slug_length_mm, slug_diameter_mm bridged bore ·
+floor_mm silicone under the deepest point · side_mm, between_mm · plate_mm base plate · cover_mm closing piece
+over the parting · cover_floor_mm under a well · wall_mm thickness of the printed walls · wall_free_length_mm ·
+wall_bulge_mm · freeboard_mm · pour_depth_mm of the first pour · seam_gap_mm, seam_path_mm, seam_width_mm,
+seam_count of the walls' laps in the first pour · edge_gap_mm round the base · pattern_displaced_mm3 silicone that
+one pattern pushes away in the first pour · pattern_pieces, printed_pieces all copies · infill · breather 1 or 0 ·
+fit_mm · pot_circle_mm circle round everything · outside_height_mm · bridge_span_mm widest unsupported print
+pocket · layout_area_mm2 · stretch of the lower half's silicone · release_parting_mm2, release_keys_mm2 (lidded) ·
+key_radius_mm, key_volume_mm3, key_misfit_mm3, key_to_cavity_mm, key_to_wall_mm (lidded) · upper_displaced_mm3
+silicone that one upper piece pushes away (lidded) · rod_length_mm cut length of a vent rod (lidded) ·
+lid_over_part_mm (lidded).
+"""
+
+from __future__ import annotations
+
+import math
+
+from pourwright.catalogue.moulds import sizes
+from pourwright.catalogue.moulds.frame import bulge_mm
+from pourwright.catalogue.moulds.patterns import Holding
+from pourwright.catalogue.moulds.setup import Boxed, Setup, outside_mm
+from pourwright.catalogue.moulds.wells import Vents, Well
+from pourwright.engines.geometry.outlines import end_faces
+
+
+def common_figures(
+    setup: Setup, boxed: Boxed, *, holding: Holding, vents: Vents, well: Well, need_mm3: float
+) -> dict[str, float]:
+    """The figures that every style has."""
+    wish, standing, frame, bore = setup.wish, setup.standing, boxed.frame, setup.bore
+    depth = -frame.fill_lower_mm
+    longest = 2 * max(frame.half_x_mm, frame.half_y_mm)
+    outside = outside_mm(frame)
+    screw = holding.screw
+    found = {
+        "part_volume_mm3": standing.volume_mm3,
+        "well_volume_mm3": well.volume_mm3,
+        "well_needed_mm3": need_mm3,
+        "vents_per_cell": float(len(vents.points_mm)),
+        "vent_radius_mm": vents.radius_mm,
+        "vent_ring_mm": math.hypot(*vents.points_mm[0]),
+        "screws_per_pattern": float(len(holding.points_mm)),
+        "screw_radius_mm": 0.0 if screw is None else screw.core_mm,
+        "screw_depth_mm": holding.depth_mm,
+        "screw_length_mm": 0.0 if screw is None else sizes.PLATE_MM + sizes.RIM_HEIGHT_MM + holding.depth_mm,
+        "part_depth_mm": -standing.low_mm,
+        "part_above_mm": standing.high_mm,
+        "bore_diameter_mm": bore.diameter_mm,
+        "bore_length_mm": bore.length_mm,
+        "bore_ratio": bore.length_mm / bore.diameter_mm if bore.diameter_mm > 0 else 0.0,
+        "bore_sag_mm": bore.sag_mm,
+        "bore_is_rod": float(bore.rod),
+        "slug_length_mm": 0.0 if bore.rod else bore.length_mm,
+        "slug_diameter_mm": 0.0 if bore.rod else bore.diameter_mm,
+        "floor_mm": setup.floor_mm,
+        "side_mm": frame.half_x_mm - max(abs(x) for x, _ in boxed.layout.centres_mm) - _half_cell(setup),
+        "between_mm": wish.between_mm,
+        "plate_mm": sizes.PLATE_MM,
+        "cover_mm": frame.fill_upper_mm,
+        "cover_floor_mm": well.floor_mm - max(0.0, standing.high_mm),
+        "wall_mm": frame.wall_mm,
+        "wall_free_length_mm": longest,
+        "wall_bulge_mm": bulge_mm(longest, frame.wall_mm, frame.fill_upper_mm - frame.fill_lower_mm),
+        "freeboard_mm": sizes.FREEBOARD_MM,
+        "pour_depth_mm": depth,
+        "seam_gap_mm": frame.fit_mm,
+        "seam_path_mm": 1.5 * frame.wall_mm,
+        "seam_width_mm": depth,
+        "seam_count": 2.0,
+        "edge_gap_mm": sizes.EDGE_GAP_MM,
+        "infill": wish.infill,
+        "breather": float(wish.breathers),
+        "fit_mm": wish.fit_mm,
+        "pot_circle_mm": math.hypot(outside[0], outside[1]),
+        "outside_height_mm": outside[2],
+        "bridge_span_mm": sizes.LONGEST_BRIDGE_MM,
+        "layout_area_mm2": boxed.layout.area_mm2,
+    }
+    return found | _round_figures(setup)
+
+
+def _half_cell(setup: Setup) -> float:
+    standing = setup.standing
+    return standing.radius_mm if standing.outline is not None else standing.half_size_mm[0]
+
+
+def _round_figures(setup: Setup) -> dict[str, float]:
+    """What only a body of revolution can say exactly."""
+    standing = setup.standing
+    if standing.outline is None:
+        return {"rim_height_mm": 0.0}
+    low = max(standing.low_mm, -0.001)
+    inner, outer = standing.widths.between(low, low)
+    top = end_faces(standing.outline)[1]
+    at_top = abs(top.height_mm) < 1e-6
+    return {
+        "rim_height_mm": sizes.RIM_HEIGHT_MM,
+        "mouth_inner_mm": inner,
+        "mouth_outer_mm": top.rim_mm if at_top else outer,
+        "mouth_edge_radius_mm": top.edge_radius_mm if at_top else 0.0,
+        "stretch": standing.widths.stretch_below(0.0),
+    }

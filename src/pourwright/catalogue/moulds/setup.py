@@ -1,0 +1,205 @@
+"""What both styles work out first: how the part stands, what fills its bore, the layout, the box."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from pourwright.basics.errors import CannotBuild, DoesNotFit
+from pourwright.catalogue.moulds import sizes
+from pourwright.catalogue.moulds.bore import BoreCore, choose_bore_core
+from pourwright.catalogue.moulds.design import Piece
+from pourwright.catalogue.moulds.facts import Attitude, SolidFacts, Standing, sharpened, stand
+from pourwright.catalogue.moulds.frame import Frame, cut, repeated, wall_piece, wall_thickness_mm
+from pourwright.catalogue.moulds.layout import Layout, Room, candidates, choose
+from pourwright.catalogue.moulds.wish import StyleWish
+from pourwright.catalogue.part_shape import PartShape
+from pourwright.engines.geometry.outlines import bounds_mm
+from pourwright.engines.geometry.tree import Node, Outline, Revolve, cylinder, union
+
+
+@dataclass(frozen=True, kw_only=True)
+class Setup:
+    """Everything that follows from part and wish before the style's own pieces are drawn."""
+
+    wish: StyleWish
+    shape: PartShape
+    standing: Standing
+    bore: BoreCore
+    core_low_mm: float
+    core_high_mm: float
+    floor_mm: float
+
+    @property
+    def lowest_mm(self) -> float:
+        """Lowest point of part and core."""
+        return min(self.standing.low_mm, self.core_low_mm)
+
+    @property
+    def highest_mm(self) -> float:
+        """Highest point of part and core."""
+        return max(self.standing.high_mm, self.core_high_mm)
+
+    @property
+    def fill_lower_mm(self) -> float:
+        """Fill line of the first pour."""
+        return self.lowest_mm - self.floor_mm
+
+
+def set_up(shape: PartShape, wish: StyleWish, solid: SolidFacts | None, attitude: Attitude, *, lidded: bool) -> Setup:
+    """How the part stands, and what goes through its bore."""
+    volume = 0.0 if solid is None else solid.volume_mm3
+    standing = stand(shape, scale=wish.scale, turned=attitude.turned, parting_mm=attitude.parting_mm, volume_mm3=volume)
+    core_low, core_high = _core_reach(shape, standing, attitude, wish.scale)
+    bored = standing.bore_mm if shape.core is None else 0.0
+    free = max(-standing.low_mm, standing.high_mm)
+    bore = choose_bore_core(wish, bore_mm=bored, length_mm=free, lidded=lidded)
+    floor = max(wish.floor_mm, sizes.ROD_FLOOR_MM) if bore.rod else wish.floor_mm
+    return Setup(
+        wish=wish,
+        shape=shape,
+        standing=standing,
+        bore=bore,
+        core_low_mm=core_low,
+        core_high_mm=core_high,
+        floor_mm=floor,
+    )
+
+
+def _core_reach(shape: PartShape, standing: Standing, attitude: Attitude, scale: float) -> tuple[float, float]:
+    """Lowest and highest point of a hard core in the mould."""
+    if shape.core is None:
+        return standing.low_mm, standing.high_mm
+    if not isinstance(shape.core, Revolve):
+        raise CannotBuild("a hard core that is no body of revolution")
+    _, low, _, high = bounds_mm(shape.core.outline)
+    if attitude.turned:
+        low, high = shape.size_mm[2] - high, shape.size_mm[2] - low
+    return (low - attitude.parting_mm) * scale, (high - attitude.parting_mm) * scale
+
+
+def core_rod(setup: Setup, top_mm: float) -> Node | None:
+    """The metal rod through the bore, seated in the floor; exactly the bore, drawn scaled like the part."""
+    if not setup.bore.rod:
+        return None
+    scale = setup.wish.scale
+    low = setup.standing.low_mm - sizes.ROD_SEAT_IN_FLOOR_MM
+    return cylinder(radius_mm=setup.shape.bore_mm, z0_mm=low / scale, z1_mm=top_mm / scale).scaled(scale)
+
+
+def inserts(setup: Setup, rod: Node | None) -> Node | None:
+    """What is in the mould at every pour and is neither silicone nor resin: the core rod, the hard core."""
+    found = [node for node in (rod, setup.standing.core) if node is not None]
+    return union(*found) if found else None
+
+
+def without(block: Node, insert: Node | None, centres_mm: tuple[tuple[float, float], ...]) -> Node:
+    """A block less the inserts of every cell."""
+    return block if insert is None else cut(block, repeated(insert, centres_mm))
+
+
+# ---------------------------------------------------------------- layout and box
+
+
+@dataclass(frozen=True, kw_only=True)
+class Boxed:
+    """The layout taken, the others tried, and the box round it."""
+
+    layout: Layout
+    tried: tuple[Layout, ...]
+    room: Room
+    frame: Frame
+
+
+def box(setup: Setup, *, fill_upper_mm: float, side_mm: float) -> Boxed:
+    """The layout with the least silicone that fits bed and pot, and its walls."""
+    wish, standing = setup.wish, setup.standing
+    rounded = standing.outline is not None
+    half = (standing.radius_mm, standing.radius_mm) if rounded else standing.half_size_mm
+    found = candidates(
+        cells=wish.cavities, half_cell_mm=half, wall_mm=side_mm, between_mm=wish.between_mm, round_cells=rounded
+    )
+    depth = fill_upper_mm - setup.fill_lower_mm
+    fits: list[tuple[Layout, Room, float]] = []
+    for layout in found:
+        wall = wall_thickness_mm(*layout.half_mm, depth)
+        fits.append((layout, _room(wish, wall), wall))
+    layout, room, wall = _first_fit(fits, wish)
+    frame = Frame(
+        half_x_mm=layout.half_mm[0],
+        half_y_mm=layout.half_mm[1],
+        fill_lower_mm=setup.fill_lower_mm,
+        fill_upper_mm=fill_upper_mm,
+        wall_mm=wall,
+        fit_mm=wish.fit_mm,
+    )
+    _check_heights(frame, wish)
+    return Boxed(layout=layout, tried=tuple(found), room=room, frame=frame)
+
+
+def _room(wish: StyleWish, wall_mm: float) -> Room:
+    circle = float("inf") if wish.pot_mm is None else wish.pot_mm[0] - 2 * sizes.FINGER_ROOM_MM
+    return Room(around_mm=wall_mm + sizes.FLANGE_MM, bed_mm=wish.bed_mm[:2], circle_mm=circle)
+
+
+def _first_fit(fits: list[tuple[Layout, Room, float]], wish: StyleWish) -> tuple[Layout, Room, float]:
+    for layout, room, wall in fits:
+        if wish.layout in (None, layout.name) and room.missing_mm(layout) == 0.0:
+            return layout, room, wall
+    room = fits[0][1]
+    choose([layout for layout, _, _ in fits], room, wish.layout)
+    raise DoesNotFit("no layout fits bed and pot", advice="ask for fewer cavities")
+
+
+def _check_heights(frame: Frame, wish: StyleWish) -> None:
+    tallest = frame.high_mm + sizes.FLANGE_MM - frame.low_mm
+    if tallest > wish.bed_mm[2]:
+        raise DoesNotFit(
+            f"the walls would be {tallest:.0f} mm high, {tallest - wish.bed_mm[2]:.1f} mm more than the printer can",
+            advice="split the part, or lay it on its side",
+        )
+    height = outside_mm(frame)[2]
+    if wish.pot_mm is not None and height > wish.pot_mm[1]:
+        raise DoesNotFit(
+            f"the closed mould with its boards is {height:.0f} mm high, {height - wish.pot_mm[1]:.1f} mm more than the "
+            f"pot's inside height",
+            advice="use less silicone under the parts, or a higher pot",
+        )
+
+
+def outside_mm(frame: Frame) -> tuple[float, float, float]:
+    """Size of the closed mould with boards and levelling screws."""
+    x, y = frame.flange_mm
+    height = frame.high_mm - frame.low_mm + 2 * sizes.BOARD_MM + sizes.LEVEL_SCREW_MM
+    return 2 * x, 2 * y, height
+
+
+# ---------------------------------------------------------------- pieces both styles have
+
+
+def wall_pieces(frame: Frame, notches: tuple[Node, ...] = ()) -> Piece:
+    """The two equal walls."""
+    return Piece(
+        name="wall",
+        role="wall",
+        solid=wall_piece(frame, notches),
+        places_mm=((0.0, 0.0, 0.0, 0.0), (0.0, 0.0, 0.0, 180.0)),
+        touches_silicone=(1, 2),
+        held_by="two straps in the grooves",
+        print_note="standing on its end; no support",
+    )
+
+
+def sharpened_shape(shape: PartShape, *, upper: bool) -> PartShape:
+    """The part with a sharp edge at its mouth end instead of the rounding."""
+    if shape.outline is None:
+        return shape
+    outline: Outline = sharpened(shape.outline, upper=upper)
+    return replace(shape, outline=outline, node=Revolve(outline))
+
+
+def grown_core(setup: Setup, grow_mm: float) -> Node | None:
+    """A plain cylinder a little wider than the hard core, from just under the parting to beyond its upper end."""
+    if setup.shape.core is None or not isinstance(setup.shape.core, Revolve):
+        return None
+    radius = bounds_mm(setup.shape.core.outline)[2] * setup.wish.scale + grow_mm
+    return cylinder(radius_mm=radius, z0_mm=-0.5, z1_mm=setup.core_high_mm + grow_mm + 0.5)

@@ -1,0 +1,77 @@
+"""Every default size of a mould kit, once, with where it comes from. Millimetres and degrees.
+
+Marks: (common practice) and (judgement) say how sure a figure is; (calculated) follows from the figure beside it.
+"""
+
+from __future__ import annotations
+
+# ---- silicone round the parts
+SIDE_MM = 10.0  # cavity to wall; 10-15 for pressure work in 20-30A (common practice)
+BETWEEN_MM = 8.0  # cavity to cavity (judgement)
+FLOOR_MM = 8.0  # under the deepest point (judgement)
+ROD_FLOOR_MM = 11.0  # floor under a metal bore rod: its seat and 5 mm below it (judgement)
+LID_OVER_PART_MM = 8.0  # lid above the highest point of the part (judgement)
+LID_UNDER_WELL_MM = 4.0  # lid left between a well and the part (judgement)
+
+# ---- walls
+FREEBOARD_MM = 6.0  # wall above a fill line: nothing is poured flush with a rim (judgement)
+FILL_STEP_MM = 0.5  # the step that marks a fill line (judgement)
+WALL_THICKNESSES_MM = (4.0, 5.0, 6.0, 8.0, 10.0)  # the thinnest that bulges little enough is taken
+LARGEST_BULGE_MM = 0.2  # (judgement)
+PLASTIC_STIFFNESS_MPA = 2500.0  # printed plastic, bending (from memory)
+SILICONE_KG_M3 = 1100.0  # for bulge and leak only; the pours take the sheet's value
+STRAP_MM = 8.0  # width of a band groove (judgement)
+STRAP_DEPTH_MM = 1.0
+
+# ---- base and boards
+PLATE_MM = 5.0  # base plate over its ribs (judgement)
+RIB_MM = 3.0
+LONGEST_BRIDGE_MM = 25.0  # widest pocket that prints without support (common practice)
+FLANGE_MM = 4.0  # thickness of the base's flange, and how far it stands out beyond the walls
+EDGE_GAP_MM = 0.1  # base or cover to wall over the first 1.5 mm next to silicone
+BODY_GAP_MM = 0.3  # base, cover or boss to wall elsewhere
+EDGE_LAND_MM = 1.5
+BOARD_MM = 6.0  # press board and levelling board
+LEVEL_SCREW_MM = 12.0  # how far the levelling screws stand out when screwed in (judgement)
+M4_THREAD_RADIUS_MM = 1.65  # core hole of an M4 thread (common practice)
+
+# ---- patterns
+RIM_HEIGHT_MM = 0.4  # sealing rim: 0.3-0.5 high, about 1 wide (judgement)
+RIM_WIDTH_MM = 1.0
+COVER_MM = 1.0  # part material left round a screw or rod (judgement)
+BREATHER_RADIUS_MM = 1.0  # a hole of at least 2 mm into the infill
+
+# ---- vents, wells, keys
+OPEN_VENT_RADIUS_MM = 0.75  # vents of 1-2 mm pass air and hold the resin for a while (from memory)
+VENT_EVERY_MM = 25.0  # along a top edge (common practice)
+OPEN_FLOOR_MM = 2.5  # cover plate under a well: short vents, little drag (judgement)
+COVER_LEAST_MM = 5.0  # cover plate (judgement)
+ROD_RADII_MM = (1.5, 1.0, 0.75)  # stock of 3, 2 and 1.5 mm
+ROD_SEAT_MM = 5.0
+WELL_BESIDE_ROD_MM = 1.5
+WELL_LEAST_DEPTH_MM = 2.0
+WELL_DRAFT_DEG = 5.0
+CHANNEL_WIDTH_MM = 3.0
+CHANNEL_DEPTH_MM = 1.5
+WELL_RESERVE = 1.02  # wells are made a little larger than needed, so that rounding never fails them
+KEY_RADII_MM = (4.0, 3.5, 3.0)  # frustum keys, tip 0.6 of the root (common practice)
+KEY_TIP = 0.6
+KEY_TO_CAVITY_MM = 5.0
+KEY_TO_WALL_MM = 1.5
+TIP_CONE_MM = 2.0  # height of the cone that holds a slender core's tip
+
+# ---- bridge bar
+BAR_MM = (10.0, 8.0)  # width, height
+NOTCH_MM = 4.0  # depth of the bar's notch in the wall's rim
+ROD_CAP_MM = 2.0  # bar left over a rod's end, so that the bar holds the rod down
+
+# ---- bore
+SOFT_CORE_RATIO = 3.0  # longest soft core, length over diameter
+CONE_CORE_RATIO = 5.0  # longest soft core whose tip a cone holds
+ROD_SEAT_IN_FLOOR_MM = 5.0
+
+# ---- judging
+FLAT_SHARE = 0.98  # a full-width face covers this share of the shadow (judgement)
+LIP_AT_MM = 1.0  # where the lip is judged
+LIP_LEAST_MM = 0.98  # 1 mm less 0.02 (judgement)
+FINGER_ROOM_MM = 10.0  # between box and pot wall (judgement)

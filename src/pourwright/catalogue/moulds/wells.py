@@ -1,0 +1,242 @@
+"""Vents where the air ends, and the overflow wells they rise into: their places, sizes and solids."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pourwright.basics.errors import CannotBuild
+from pourwright.catalogue.moulds import sizes
+from pourwright.catalogue.moulds.facts import Standing
+from pourwright.catalogue.moulds.layout import Layout
+from pourwright.catalogue.moulds.wish import StyleWish
+from pourwright.engines.geometry.tree import Box, Node, Revolve, cylinder, polygon, union
+
+_DRAFT = math.tan(math.radians(sizes.WELL_DRAFT_DEG))
+_CLEAR_OF_ROD_MM = 0.6  # silicone or plastic left between a well and a core rod
+_DEEPEST_MM = 12.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Vents:
+    """Vents of one cell: points about its axis, radius, and the height they start from (inside the part), mm."""
+
+    points_mm: tuple[tuple[float, float], ...]
+    radius_mm: float
+    start_mm: float
+    surface_mm: float
+
+    def rods(self, top_mm: float, *, grow_mm: float = 0.0) -> list[Node]:
+        """The vents as rods up to a height."""
+        rod = cylinder(radius_mm=self.radius_mm + grow_mm, z0_mm=self.start_mm, z1_mm=top_mm)
+        return [rod.at(x, y) for x, y in self.points_mm]
+
+    def probes(self) -> list[Node]:
+        """The room each vent needs in the part below its surface."""
+        high = self.surface_mm - 0.01
+        low = min(self.start_mm, self.surface_mm - 1.0)
+        probe = cylinder(radius_mm=self.radius_mm + sizes.COVER_MM, z0_mm=low, z1_mm=high)
+        return [probe.at(x, y) for x, y in self.points_mm]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Well:
+    """One ring (inner 0: a disc) over each cell's vents, drafted, from its floor to the top face, mm."""
+
+    inner_mm: float
+    outer_mm: float
+    floor_mm: float
+    top_mm: float
+    draft_inner: bool
+
+    @property
+    def depth_mm(self) -> float:
+        """From floor to top."""
+        return self.top_mm - self.floor_mm
+
+    @property
+    def top_radii_mm(self) -> tuple[float, float]:
+        """Inner and outer radius at the top face, widened by the draft."""
+        widen = self.depth_mm * _DRAFT
+        inner = self.inner_mm - (widen if self.draft_inner else 0.0)
+        return max(0.0, inner), self.outer_mm + widen
+
+    @property
+    def volume_mm3(self) -> float:
+        """Of one ring, without channels."""
+        inner, outer = self.top_radii_mm
+        hole = _frustum(self.depth_mm, self.inner_mm, inner) if self.inner_mm > 0 else 0.0
+        return _frustum(self.depth_mm, self.outer_mm, outer) - hole
+
+    def solid(self, *, collar_mm: float | None = None) -> Node:
+        """The hollow; with `collar_mm` the former that leaves it, going straight on up to that height."""
+        inner, outer = self.top_radii_mm
+        side = [(self.outer_mm, self.floor_mm), (outer, self.top_mm)]
+        back = [(inner, self.top_mm), (self.inner_mm, self.floor_mm)]
+        if collar_mm is not None:
+            side.append((outer, collar_mm))
+            back.insert(0, (inner, collar_mm))
+        if self.inner_mm == 0.0:
+            back = [(0.0, side[-1][1]), (0.0, self.floor_mm)]
+        return Revolve(polygon([*side, *back]))
+
+
+def _frustum(height: float, a: float, b: float) -> float:
+    return math.pi * height * (a * a + a * b + b * b) / 3
+
+
+def needed_mm3(wish: StyleWish, part_mm3: float) -> float:
+    """Overflow that one cell needs: overfill, and what the gas gives back when the pot squeezes it.
+
+    Parameters
+    ----------
+    part_mm3 : mm3 of one scaled part.
+
+    Examples
+    --------
+    >>> round(needed_mm3(StyleWish(pressure_ratio=4.062068), 4738.749939), 3)
+    344.102
+    """
+    squeezed = 1 - 1 / wish.pressure_ratio
+    return part_mm3 * (wish.overfill + wish.entrained * squeezed) + wish.trapped_mm3 * squeezed
+
+
+# ---------------------------------------------------------------- where the vents stand
+
+
+def place_vents(
+    standing: Standing,
+    *,
+    radii_mm: Sequence[float],
+    seat_mm: float,
+    angles: Sequence[int],
+    stand_off_mm: float,
+) -> Vents:
+    """Vents on the highest flat ring (or at the peak) of the part, near its outer edge, about 25 mm apart.
+
+    Parameters
+    ----------
+    radii_mm : vent radii to try, largest first.
+    seat_mm : how deep a rod sits in the part.
+    angles : numbers of vents that may stand round the ring.
+    stand_off_mm : angle of the first vent is half a step on when 1, at a quarter turn when 0.
+
+    Raises
+    ------
+    CannotBuild
+        No vent has room in the highest face.
+    """
+    for radius in radii_mm:
+        found = _ring(standing, radius, seat_mm)
+        if found is None:
+            continue
+        ring_mm, surface = found
+        if ring_mm == 0.0:
+            points: tuple[tuple[float, float], ...] = ((0.0, 0.0),)
+        else:
+            count = _how_many(ring_mm, radius, angles)
+            turn = 180.0 / count if stand_off_mm else 90.0
+            points = tuple(_on_ring(ring_mm, turn + 360.0 * i / count) for i in range(count))
+        return Vents(points_mm=points, radius_mm=radius, start_mm=surface - seat_mm, surface_mm=surface)
+    raise CannotBuild(
+        "there is no room for a vent in the part's highest face",
+        advice=f"it takes a ring at least {2 * (radii_mm[-1] + sizes.COVER_MM):.1f} mm wide, or a peak on the axis",
+    )
+
+
+def _ring(standing: Standing, radius: float, seat: float) -> tuple[float, float] | None:
+    """Radius of the vents' ring (0: on the axis) and the part's surface there."""
+    widths, high = standing.widths, standing.high_mm
+    need = radius + sizes.COVER_MM
+    points = widths.points[widths.points[:, 1] >= high - 1e-6, 0]
+    face_inner, face_outer = float(points.min()), float(points.max())
+    if face_inner < 1e-3 and face_outer < 2 * need:  # a peak on the axis, or a small disc
+        surface = widths.top(0.0, need)
+        inner, outer = widths.between(surface - max(seat, 1.0), surface)
+        return (0.0, surface) if inner == 0.0 and outer >= need else None
+    inner, outer = widths.between(high - max(seat, 1.0), high)
+    inner, outer = max(inner, face_inner), max(outer, 0.0)
+    if face_outer - face_inner < 1e-3:  # a rounded ring with its crest at one radius
+        surface = widths.top(max(0.0, face_outer - need), face_outer + need)
+        inner, outer = widths.between(surface - max(seat, 1.0), surface)
+        return (face_outer, surface) if inner <= face_outer - need and outer >= face_outer + need else None
+    outer = min(outer, face_outer)
+    ring = outer - need
+    return (ring, high) if ring - need >= inner - 1e-9 and ring > radius else None
+
+
+def _how_many(ring: float, radius: float, allowed: Sequence[int]) -> int:
+    """As many as stand about 25 mm apart, never closer than 1.5 diameters to each other or to a screw between."""
+    wanted = 2 * math.pi * ring / sizes.VENT_EVERY_MM
+    apart = 3 * radius + 1.5
+    roomy = [n for n in allowed if 2 * ring * math.sin(math.pi / (2 * n)) >= apart or n == allowed[0]]
+    return next((n for n in roomy if n >= wanted), roomy[-1])
+
+
+def _on_ring(ring: float, angle_deg: float) -> tuple[float, float]:
+    angle = math.radians(angle_deg)
+    return ring * math.cos(angle), ring * math.sin(angle)
+
+
+# ---------------------------------------------------------------- wells over them
+
+
+def well_over(vents: Vents, *, floor_mm: float, need_mm3: float, keep_out_mm: float) -> Well:
+    """The shallowest ring over a cell's vents that holds what is needed.
+
+    Parameters
+    ----------
+    floor_mm : height of the well's floor.
+    need_mm3 : mm3 for this cell.
+    keep_out_mm : radius of a rod or core that passes through the middle, 0 without.
+    """
+    ring = max(math.hypot(x, y) for x, y in vents.points_mm)
+    half = vents.radius_mm + sizes.WELL_BESIDE_ROD_MM
+    inner = ring - half
+    draft_inner = keep_out_mm == 0.0
+    if keep_out_mm > 0:
+        inner = max(inner, keep_out_mm + _CLEAR_OF_ROD_MM)
+    elif inner < 1.5 + _DEEPEST_MM * _DRAFT:
+        inner = 0.0
+    for extra in (0.0, 1.0, 2.0, 3.0):
+        depth = sizes.WELL_LEAST_DEPTH_MM
+        while depth <= _DEEPEST_MM:
+            well = Well(
+                inner_mm=inner,
+                outer_mm=ring + half + extra,
+                floor_mm=floor_mm,
+                top_mm=floor_mm + depth,
+                draft_inner=draft_inner and inner > 0,
+            )
+            if well.volume_mm3 >= sizes.WELL_RESERVE * need_mm3:
+                return well
+            depth += 0.5
+    raise CannotBuild(
+        f"the overflow wells would have to hold {need_mm3:.0f} mm³ a cavity",
+        advice="pour with less overfill, or ask for less pressure",
+    )
+
+
+def channels(layout: Layout, well: Well) -> list[Node]:
+    """Joining channels in the top face between neighbours of a row: levels equalise, overflow peels as one."""
+    across = (well.inner_mm + well.outer_mm) / 2
+    found: list[Node] = []
+    for row in layout.rows_mm:
+        xs = sorted(x for x, y in layout.centres_mm if y == row)
+        found += [
+            channel(left + across, right - across, row, well.top_mm, well.top_mm)
+            for left, right in zip(xs, xs[1:], strict=False)
+        ]
+    return found
+
+
+def channel(x0_mm: float, x1_mm: float, y_mm: float, top_mm: float, up_to_mm: float) -> Node:
+    """One channel along x under the top face; its former goes on up to `up_to_mm`."""
+    half = sizes.CHANNEL_WIDTH_MM / 2
+    return Box(x0_mm, y_mm - half, top_mm - sizes.CHANNEL_DEPTH_MM, x1_mm, y_mm + half, up_to_mm)
+
+
+def joined(parts: Sequence[Node]) -> Node:
+    """All of them as one node."""
+    return union(*parts)

@@ -1,0 +1,71 @@
+"""What the person, the printer and the pot ask of a mould style, in millimetres and plain shares."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pourwright.basics.errors import CannotBuild
+from pourwright.catalogue.moulds import sizes
+
+
+@dataclass(frozen=True, kw_only=True)
+class StyleWish:
+    """Everything a mould style is asked for; the defaults make a sound mould for one small part.
+
+    Parameters
+    ----------
+    cavities : number of cells, 1 or more.
+    wall_mm, between_mm, floor_mm : mm of silicone beside, between and under the cavities.
+    scale : how much larger than the part the pattern is, for shrinkage (1.006 for 0.6 %).
+    bore_core : "silicone", "rod", or None for the slenderness rule.
+    mouth : "as drawn", "tangent" (part where the edge radius begins), "sharp" (no radius at the mouth), or None.
+    flat_face : whether a flat face may carry the trim line.
+    fit_mm : mm between printed faces that meet.
+    infill, breathers : share of plastic inside the prints, and whether prints get a hole to the air.
+    pressure_ratio : absolute mould pressure over ambient, 1 without a pot.
+    overfill : resin beyond the part, as a share of it.
+    entrained : gas carried in by the resin, as a share of it (judgement: 3 % unless measured).
+    trapped_mm3 : mm3, largest air pocket of one cell, if known.
+    stretch_allowed : largest stretch that the silicone stands, 1 + elongation / 3.
+    silicone_modulus_mpa : for the bore core's sag.
+    bed_mm : mm (x, y, z) of the printer; pot_mm : mm (inside diameter, inside height) or None.
+    layout : name of a wanted layout ("2 × 2"), or None for the least silicone.
+    """
+
+    cavities: int = 1
+    wall_mm: float = sizes.SIDE_MM
+    between_mm: float = sizes.BETWEEN_MM
+    floor_mm: float = sizes.FLOOR_MM
+    scale: float = 1.0
+    bore_core: str | None = None
+    mouth: str | None = None
+    flat_face: bool = True
+    fit_mm: float = 0.15
+    infill: float = 1.0
+    breathers: bool = False
+    pressure_ratio: float = 1.0
+    overfill: float = 0.05
+    entrained: float = 0.03
+    trapped_mm3: float = 0.0
+    stretch_allowed: float = 2.0
+    silicone_modulus_mpa: float = 0.73
+    bed_mm: tuple[float, float, float] = (220.0, 220.0, 250.0)
+    pot_mm: tuple[float, float] | None = None
+    layout: str | None = None
+
+    def __post_init__(self) -> None:
+        if self.cavities < 1:
+            raise CannotBuild(f"a mould with {self.cavities} cavities", advice="ask for one or more", field="cavities")
+        for name, least in (("wall_mm", 3.0), ("between_mm", 3.0), ("floor_mm", 3.0)):
+            value = getattr(self, name)
+            if value < least:
+                raise CannotBuild(
+                    f"{value:g} mm of silicone is too thin to hold its shape",
+                    advice=f"take {least:g} mm or more",
+                    field=name.removesuffix("_mm"),
+                    value=value,
+                )
+        if not 0.9 < self.scale < 1.1:
+            raise CannotBuild(f"a pattern scale of {self.scale:g}", advice="a shrink of a few per cent is 1.00 to 1.05")
+        if self.pressure_ratio < 1 or not 0 <= self.overfill <= 0.5 or not 0 < self.fit_mm <= 1:
+            raise CannotBuild("pressure ratio, overfill or fit clearance out of range")
