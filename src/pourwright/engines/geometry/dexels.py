@@ -133,8 +133,7 @@ def scan(vertices: Floats, triangles: Ints, *, direction: object = (0.0, 0.0, 1.
     faces = np.ascontiguousarray(triangles, dtype=np.int64)
     if len(faces) == 0 or not np.isfinite(turned).all():
         raise CannotBuild("a mesh without triangles, or with a vertex that is no number, cannot be scanned")
-    used = turned[np.unique(faces)]
-    low, high = used.min(axis=0), used.max(axis=0)
+    low, high = bounds_of(turned, faces)
     width = high - low
     if min(width[0], width[1]) <= 0.0:
         raise CannotBuild("a flat mesh has no volume to scan")
@@ -159,6 +158,19 @@ def scan(vertices: Floats, triangles: Ints, *, direction: object = (0.0, 0.0, 1.
         span_mm=(float(low[2]), float(high[2])),
         bad=int(bad),
     )
+
+
+@numba.njit(cache=True)
+def bounds_of(points, faces):
+    """Lowest and highest coordinates of the vertices that the triangles use."""
+    low, high = np.full(3, np.inf), np.full(3, -np.inf)
+    for t in range(faces.shape[0]):
+        for corner in range(3):
+            for axis in range(3):
+                value = points[faces[t, corner], axis]
+                low[axis] = min(low[axis], value)
+                high[axis] = max(high[axis], value)
+    return low, high
 
 
 def _crossings(grid: Floats, faces: Ints, n_u: int, n_v: int) -> tuple[Ints, Floats, NDArray[np.int8]]:

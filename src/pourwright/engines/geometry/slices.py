@@ -9,7 +9,7 @@ import numba
 import numpy as np
 from numpy.typing import NDArray
 
-from pourwright.engines.geometry.dexels import Floats, Ints, frame_along
+from pourwright.engines.geometry.dexels import Floats, Ints, bounds_of, frame_along
 
 SUPPORTS = 64  # directions in which the hull is felt: within 8e-4 of any straight-sided hull
 
@@ -45,8 +45,8 @@ def cut_slices(vertices: Floats, triangles: Ints, *, direction: object = (0.0, 0
     slices : number of sections.
     """
     turned, faces = _turned(vertices, triangles, direction)
-    z = turned[np.unique(faces), 2]
-    bounds = np.linspace(z.min(), z.max(), slices + 1)
+    low, high = bounds_of(turned, faces)
+    bounds = np.linspace(low[2], high[2], slices + 1)
     middle = 0.5 * (bounds[1:] + bounds[:-1])
     area, perimeter, hull = _sections(turned, faces, middle)
     return Slices(bounds, middle, area, perimeter, hull)
