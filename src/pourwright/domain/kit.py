@@ -27,7 +27,10 @@ Role = Literal[
 
 @dataclass(frozen=True, kw_only=True)
 class Body:
-    """One piece: `count` copies of the solid under `shape_key`; `printed` False for silicone, resin, metal."""
+    """One piece: `count` copies of the solid under `shape_key`; `printed` False for silicone, resin, metal.
+
+    `print_turn` says which face lies on the printer's bed.
+    """
 
     name: str
     role: Role
@@ -39,6 +42,7 @@ class Body:
     watertight: bool
     bodies: int = 1
     print_note: str = ""
+    print_turn: str = ""
     files: tuple[str, ...] = ()
 
 
