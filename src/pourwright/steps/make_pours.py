@@ -10,6 +10,7 @@ from pourwright.basics.errors import InputError
 from pourwright.basics.quantities import show
 from pourwright.basics.shelf import unknown_name
 from pourwright.domain.check_result import CheckResult
+from pourwright.domain.kit import Kit
 from pourwright.domain.material import Material
 from pourwright.domain.part import Project
 from pourwright.domain.pours import CAST, LID, LOWER_HALF, MouldVolumes, Pour, Pours
@@ -82,6 +83,11 @@ def make_pours(
         cost=_sum_of_costs(pours),
         currency=shop.prices.currency,
     )
+
+
+def volumes_of(kit: Kit) -> MouldVolumes:
+    """What the mould of a kit takes."""
+    return MouldVolumes(lower_half=kit.silicone_lower_volume, lid=kit.silicone_lid_volume, cavity=kit.cavity_volume)
 
 
 def _poured_by_name(poured_a: float | Mapping[str, float] | None, names: list[str]) -> Mapping[str, float]:
