@@ -13,6 +13,8 @@ from pourwright.basics.progress import Report, silent
 
 # Less mean thickness than this part of the box's diagonal is a sheet, not a solid.
 _SHEET = 1e-6
+# Corners nearer than this part of the diagonal, or than the last digits of a float32, are one corner badly written.
+_HAIR, _FLOAT32 = 1e-6, 2.0**-22
 # Far beyond any mould: a damaged number, or a unit gone wrong.
 _LARGEST_MM = 1e7
 _MEND = "mend it in the drawing program (check or repair solid) and write the file again"
@@ -20,15 +22,11 @@ _MEND = "mend it in the drawing program (check or repair solid) and write the fi
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class ClosedMesh:
-    """A mesh that bounds one solid, faces outward, with plain words on what was set right.
-
-    `changed` is True when the triangles are no longer the file's own, one for one.
-    """
+    """A mesh that bounds one solid, faces outward, with plain words on what was set right."""
 
     vertices_mm: NDArray[np.float64]
     triangles: NDArray[np.int64]
     notes: tuple[str, ...] = ()
-    changed: bool = False
 
     def noting(self, note: str, **changes: object) -> ClosedMesh:
         """The same with one more note and other changes."""
@@ -66,8 +64,10 @@ def closed_solid(
     """
     _check_numbers(vertices_mm, file)
     mesh = _without_slivers(ClosedMesh(vertices_mm=vertices_mm, triangles=triangles))
+    if not len(mesh.triangles):
+        raise CannotRead("no triangle in the file has an area", advice=_MEND, file=file)
     report(0.1, "looking for open edges")
-    _check_edges(mesh, file)
+    mesh = _check_edges(_without_slits(mesh), file)
     _check_sheets(mesh, file)
     mesh = _facing_out(mesh, file)
     report(0.4, "looking for separate bodies")
@@ -117,7 +117,7 @@ def _without_slivers(mesh: ClosedMesh) -> ClosedMesh:
     if not repeated.any():
         return mesh
     note = f"{int(repeated.sum()):,} triangles with a repeated corner were left out"
-    return mesh.noting(note, triangles=mesh.triangles[~repeated], changed=True)
+    return mesh.noting(note, triangles=mesh.triangles[~repeated])
 
 
 @dataclass(frozen=True, eq=False)
@@ -144,13 +144,32 @@ def _edges(triangles: NDArray[np.int64]) -> _Edges:
     return _Edges(number[first] // span, number[first] % span, count, net)
 
 
-def _check_edges(mesh: ClosedMesh, file: str) -> None:
-    if not len(mesh.triangles):
-        raise CannotRead("no triangle in the file has an area", advice=_MEND, file=file)
+def _without_slits(mesh: ClosedMesh) -> ClosedMesh:
+    """Corners of open edges that the file wrote a hair apart, joined."""
     edges = _edges(mesh.triangles)
-    open_edges = np.flatnonzero(edges.count % 2)
-    if len(open_edges):
-        raise CannotRead(_open_words(mesh, edges, open_edges), advice=_MEND, file=file)
+    lone = edges.count % 2 == 1
+    ends = np.unique(np.concatenate((edges.low[lone], edges.high[lone])))
+    if not len(ends):
+        return mesh
+    points = mesh.vertices_mm[ends]
+    used = mesh.vertices_mm[mesh.triangles.reshape(-1)]
+    hair = max(_HAIR * float(np.linalg.norm(np.ptp(used, axis=0))), _FLOAT32 * float(np.abs(used).max()))
+    near = need("scipy.spatial").cKDTree(points).query_pairs(hair, output_type="ndarray")
+    if not len(near):
+        return mesh
+    group = _components(near[:, 0], near[:, 1], len(ends))
+    keeps = np.arange(len(mesh.vertices_mm))
+    keeps[ends] = ends[np.unique(group, return_index=True)[1]][group]
+    joined = int((keeps != np.arange(len(keeps))).sum())
+    note = f"{joined:,} corners that lay less than {hair:.2g} mm apart were joined"
+    return _without_slivers(mesh.noting(note, triangles=keeps[mesh.triangles]))
+
+
+def _check_edges(mesh: ClosedMesh, file: str) -> ClosedMesh:
+    edges = _edges(mesh.triangles)
+    lone = np.flatnonzero(edges.count % 2)
+    if len(lone):
+        raise CannotRead(_open_words(mesh, edges, lone), advice=_MEND, file=file)
     turned = np.flatnonzero(edges.net)
     if len(turned):
         raise CannotRead(
@@ -158,6 +177,7 @@ def _check_edges(mesh: ClosedMesh, file: str) -> None:
             advice="let the drawing program make the normals agree, and write the file again",
             file=file,
         )
+    return mesh
 
 
 def _open_words(mesh: ClosedMesh, edges: _Edges, found: NDArray[np.int64]) -> str:
@@ -343,5 +363,4 @@ def _united(mesh: ClosedMesh, shells: NDArray[np.int64], solids: list, file: str
         note,
         vertices_mm=np.array(out.vert_properties[:, :3], dtype=np.float64),
         triangles=np.array(out.tri_verts, dtype=np.int64),
-        changed=True,
     )

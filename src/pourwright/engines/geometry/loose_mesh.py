@@ -41,6 +41,7 @@ class LooseMesh:
     unit : the file's unit, by a name of `UNIT_MM`.
     exact : the closed B-Rep solid in mm, when the file holds one; of the exact kernel's own type.
     exact_box_mm : mm, (2, 3) lowest and highest corner of `exact`.
+    exact_volume_mm3, exact_area_mm2 : of `exact`, by integration.
     mean_tolerance_mm : mean edge and vertex tolerance of `exact`.
     """
 
@@ -50,6 +51,8 @@ class LooseMesh:
     notes: tuple[str, ...] = ()
     exact: object = None
     exact_box_mm: NDArray[np.float64] | None = None
+    exact_volume_mm3: float = 0.0
+    exact_area_mm2: float = 0.0
     mean_tolerance_mm: float = 0.0
 
 

@@ -81,14 +81,15 @@ def read_solid(
     loose = reader(data, file=name, unit=unit, report=span(report, 0.0, 0.4))
     closed = closed_solid(loose.vertices_mm, loose.triangles, file=name, report=span(report, 0.4, 1.0))
     solid = _placed(closed.vertices_mm, closed.triangles, loose, data, name)
-    size = _box(loose, closed.vertices_mm, closed.triangles)
-    size = size[1] - size[0]
+    low, high = _box(loose, closed.vertices_mm, closed.triangles)
+    size = high - low
+    mesh, exact = (solid.vertices_mm, solid.triangles), loose.exact is not None
     return Reading(
         solid=solid,
         triangles=len(solid.triangles),
         watertight=True,
-        volume_mm3=volume_mm3(solid.vertices_mm, solid.triangles),
-        area_mm2=area_mm2(solid.vertices_mm, solid.triangles),
+        volume_mm3=loose.exact_volume_mm3 if exact else volume_mm3(*mesh),
+        area_mm2=loose.exact_area_mm2 if exact else area_mm2(*mesh),
         size_mm=(float(size[0]), float(size[1]), float(size[2])),
         warnings=(*loose.notes, *closed.notes, *_size_warnings(size, loose.unit)),
     )

@@ -21,14 +21,16 @@ from pourwright.basics.errors import KernelFault
 _ANGLE_RAD = 0.5
 
 
-def triangles_of(shape: TopoDS_Shape, tolerance_mm: float) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """Vertices mm (n, 3) and outward triangles (m, 3) within a chord tolerance of the shape.
+def triangles_of(
+    shape: TopoDS_Shape, tolerance_mm: float, angle_rad: float = _ANGLE_RAD
+) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Vertices mm (n, 3) and outward triangles (m, 3) within a chord tolerance (and turn) of the shape.
 
     The nodes that two faces have on a common edge become one vertex, so that the mesh is closed exactly
     where the solid is, whatever the coordinates round to.
     """
     BRepTools.Clean_s(shape)  # else a finer triangulation made before would be kept
-    BRepMesh_IncrementalMesh(shape, tolerance_mm, False, _ANGLE_RAD, False)
+    BRepMesh_IncrementalMesh(shape, tolerance_mm, False, angle_rad, False)
     points: list[NDArray[np.float64]] = []
     faces: list[NDArray[np.int64]] = []
     along: dict[int, list[int]] = {}

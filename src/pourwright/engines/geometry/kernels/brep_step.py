@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 
+from OCP.collections import Sequence_TCollection_AsciiString as Names
 from OCP.IFSelect import IFSelect_ReturnStatus
 from OCP.ShapeAnalysis import ShapeAnalysis_ShapeTolerance
 from OCP.STEPControl import STEPControl_Reader
@@ -21,14 +22,27 @@ def read_step(content: bytes, name: str = "the file") -> TopoDS_Shape:
     CannotRead
         Not a STEP file, or one without a shape.
     """
+    return shape_and_unit(content, name)[0]
+
+
+def shape_and_unit(content: bytes, name: str = "the file") -> tuple[TopoDS_Shape, str]:
+    """The shape in a STEP file, in millimetres, and the unit of length in which the file was written.
+
+    Raises
+    ------
+    CannotRead
+        Not a STEP file, or one without a shape.
+    """
     reader = STEPControl_Reader()
     status = reader.ReadStream(name, io.BytesIO(content))
     if status != IFSelect_ReturnStatus.IFSelect_RetDone:
-        raise CannotRead(f"{name} is not a STEP file that can be read", advice="save it again as STEP AP214")
+        raise CannotRead("this is not a STEP file that can be read", advice="save it again as STEP AP214", file=name)
     reader.TransferRoots()
     if reader.NbShapes() == 0:
-        raise CannotRead(f"{name} holds no shape", advice="save the solid itself, not an empty assembly")
-    return reader.OneShape()
+        raise CannotRead("the file holds no shape", advice="save the solid itself, not an empty assembly", file=name)
+    lengths = Names()
+    reader.FileUnits(lengths, Names(), Names())
+    return reader.OneShape(), lengths.First().ToCString() if lengths.Length() else "millimetre"
 
 
 def mean_tolerance_mm(shape: TopoDS_Shape) -> float:
