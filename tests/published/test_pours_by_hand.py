@@ -164,6 +164,8 @@ def test_the_clock_is_two_thirds_of_pot_life_in_this_room():
     assert warm.clock == pytest.approx(warm.pot_life * 2 / 3)
     assert warm.needed == pytest.approx(150 + 52 + 60)
     assert not warm.too_fast
+    # Silicone: 2.5 min of mixing and 300 mL in a stream of 1.7 mL/s; nothing to close before it thickens.
+    assert _pours().named(LOWER_HALF).needed == pytest.approx(150 + 300 / 1.7)
 
 
 def test_a_pot_life_that_the_sheet_gives_at_another_temperature_is_moved_from_there():
