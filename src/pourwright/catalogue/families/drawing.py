@@ -58,13 +58,19 @@ def edged(corners: Sequence[Corner], edge_mm: float) -> Outline:
 
 def edge_too_large(edge_mm: float, largest_mm: float) -> Exception:
     """The error for an edge radius that does not fit."""
-    shown = math.floor(largest_mm * 1e3 + 1e-6) / 1e3
+    shown = _rounded_down(largest_mm)
     return refusal(
         "edge_radius",
         edge_mm,
         f"an edge_radius of {edge_mm:.9g} mm does not fit; the largest here is {shown:g} mm",
         f"write {shown:g} mm or less, or make the part larger" if shown > 0 else "make the end face wider",
     )
+
+
+def _rounded_down(length_mm: float) -> float:
+    """To a thousandth of a millimetre, leaving either nothing over or enough for a face."""
+    shown = math.floor(length_mm * 1e3 + 1e-9) / 1e3
+    return shown - 1e-3 if 1e-9 < length_mm - shown < 1e-5 else shown
 
 
 def largest_that_fits(fits: Callable[[float], bool], high_mm: float) -> float:
