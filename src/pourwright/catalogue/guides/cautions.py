@@ -126,10 +126,10 @@ _ALL = (
         name="oven",
         title="Oven",
         words=(
-            "A vented oven with a cut-out, kept for this work; never the kitchen's. No alcohol or fresh solvent in "
+            "A vented oven with a cut-out, kept for this work; never the kitchen’s. No alcohol or fresh solvent in "
             "it. Urethane that is far overheated gives isocyanate back, and its smoke is poisonous."
         ),
-        brief="A vented oven with a cut-out, never the kitchen's; no solvent in it.",
+        brief="A vented oven with a cut-out, never the kitchen’s; no solvent in it.",
         source="general article",
     ),
     Caution(

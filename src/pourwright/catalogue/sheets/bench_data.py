@@ -99,7 +99,7 @@ class SheetCaution:
 class BenchSheetData:
     """Everything on one bench sheet.
 
-    `failures` is empty for a proven kit; else the sheet is marked "NOT PROVEN: do not pour" on every page.
+    `mark` is empty for a sound plan; else it stands large on every page, and `failures` say why.
     `asked_first` are (question, answer); `facts` the same for the small table; `release` (face, area).
     """
 
@@ -122,6 +122,7 @@ class BenchSheetData:
     release: tuple[tuple[str, str], ...] = ()
     release_words: str = ""
     checks: tuple[SheetCheck, ...] = ()
+    mark: str = ""
     failures: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
     overview: SheetPicture | None = None

@@ -153,9 +153,9 @@ def _silicone(facts: BenchFacts, pour: SheetPour, line: str) -> tuple[SheetStep,
 
 def _weigh(pour: SheetPour, *cautions: str) -> SheetStep:
     return SheetStep(
-        words=f"Weigh {pour.name} as its card says: A until the scale shows {pour.stop_a}, then B into the same cup "
-        f"until it shows {pour.stop_ab}. If A came out different, weigh B = A × {pour.b_per_a}. The clock runs from "
-        "the moment A and B touch.",
+        words=f"Weigh the {pour.name.lower()} as its card says: A until the scale shows {pour.stop_a}, then B into the "
+        f"same cup until it shows {pour.stop_ab}. If A came out different, weigh B = A × {pour.b_per_a}. The clock "
+        "runs from the moment A and B touch.",
         cautions=cautions,
         readings=("A, g", "A and B, g", "A and B touch, time"),
     )
@@ -306,7 +306,7 @@ def _after(facts: BenchFacts) -> tuple[SheetPhase, ...]:
 
 def _cure_cast(facts: BenchFacts) -> tuple[SheetStep, ...]:
     wait = f" for {facts.resin_demould}" if facts.resin_demould else ""
-    keep = "Keep the cup with its leftover: it is tomorrow's witness of the mix."
+    keep = "Keep the cup with its leftover: it is tomorrow’s witness of the mix."
     if not facts.pressure:
         return (
             SheetStep(
@@ -318,7 +318,7 @@ def _cure_cast(facts: BenchFacts) -> tuple[SheetStep, ...]:
     by = f" within {facts.in_pot_by} of A and B touching" if facts.in_pot_by else ""
     return (
         SheetStep(
-            words=f"Mould into the pot, level{by}. Close, raise the pressure slowly to {facts.pressure}; the inlet "
+            words=f"Mould into the pot{by}, level. Close, raise the pressure slowly to {facts.pressure}; the inlet "
             "must not blow on the mould.",
             cautions=("pressure vessel",),
             readings=("in, time", "pressure", "pot, °C"),
@@ -340,7 +340,7 @@ def _take_out(facts: BenchFacts) -> tuple[SheetStep, ...]:
     return (
         SheetStep(words=what[0].upper() + what[1:], readings=("out, time", "tears or sticking?")),
         SheetStep(
-            words=f"{cure}Support the parts while they are warm. Post-cure only as the resin's sheet allows.",
+            words=f"{cure}Support the parts while they are warm. Post-cure only as the resin’s sheet allows.",
             cautions=("oven",),
             readings=("h at °C",),
         ),

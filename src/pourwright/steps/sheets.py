@@ -1,0 +1,374 @@
+"""From the nouns of a project to the words of its bench sheet: every number with its unit, every caution in place."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from pourwright.basics.quantities import show, show_fixed
+from pourwright.catalogue.guides.cautions import CAUTIONS, DEFER
+from pourwright.catalogue.sheets.bench_data import (
+    BenchSheetData,
+    SheetCaution,
+    SheetCheck,
+    SheetPicture,
+    SheetPiece,
+    SheetPour,
+)
+from pourwright.catalogue.sheets.bench_steps import BenchFacts, phases_for
+from pourwright.domain.check_result import CheckResult
+from pourwright.domain.kit import Body, Kit
+from pourwright.domain.part import Project
+from pourwright.domain.pours import CAST, Pour, Pours
+from pourwright.domain.shop import Shop
+from pourwright.steps.make_pours import Materials
+
+VERSION = 1
+THIN = "\u00a0"  # between number and unit: a sheet must not break the line there
+_BORES = ("bore", "inner_diameter")
+_CORED = ("roller", "wheel")  # families that are cast round a hard core
+
+PROMISES_NOT = (
+    "It does not promise a part without voids, and not a part of a certain strength, life or hardness: it says what "
+    "to print, weigh and do.",
+    "The mould fit check proves from solids that the closed mould leaves the part. It does not prove that your "
+    "printer prints those solids, that your silicone cures on them, or that the mould comes apart by hand.",
+    "Figures of a material class, from memory or from judgement, are not those of your can. Your sheet goes before "
+    "them, and your own measurement before both.",
+    "Masses follow from volume, density and ratio; what stays in the cup is an estimate.",
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class SheetPictures:
+    """Pictures of one kit, PNG or SVG; None where there is none."""
+
+    overview: bytes | None = None
+    section: bytes | None = None
+    release: bytes | None = None
+
+
+def bench_sheet_data(
+    *,
+    project: Project,
+    shop: Shop,
+    materials: Materials,
+    kit: Kit,
+    pours: Pours,
+    pictures: SheetPictures = SheetPictures(),
+    version: str,
+    key: str,
+) -> BenchSheetData:
+    """Everything that the bench sheet of one kit says.
+
+    Parameters
+    ----------
+    project, shop, materials : as loaded.
+    kit, pours : as made from them.
+    pictures : of the kit.
+    version : of the program.
+    key : content key of the project; its first twelve digits are printed.
+    """
+    cards = tuple(_pour(pour, shop, pours.currency) for pour in pours.pours)
+    facts = _bench_facts(project, shop, materials, kit, pours, cards)
+    checks = (*kit.checks, *pours.checks)
+    return BenchSheetData(
+        title=project.title or project.name,
+        project=project.name,
+        version=version,
+        key=key[:12],
+        style=kit.style,
+        style_reason=kit.style_reason,
+        asked_first=_asked_first(kit, pours),
+        facts=_facts(project, shop, kit),
+        pieces=tuple(_piece(body) for body in kit.bodies if body.printed),
+        print_rules=_print_rules(project),
+        pours=cards,
+        phases=phases_for(facts),
+        cautions={c.name: SheetCaution(title=c.title, words=c.words, brief=c.brief) for c in CAUTIONS.values()},
+        defer=DEFER,
+        promises_not=PROMISES_NOT,
+        pressure=_pressure_words(project, shop),
+        release=_release(kit),
+        release_words=_release_words(kit),
+        checks=tuple(_check(check) for check in checks if not check.ok and check.severity != "note"),
+        mark=_mark(kit, pours),
+        failures=_failures(kit, checks),
+        assumed=(*shop.assumed, *project.assumed),
+        overview=_picture(pictures.overview, f"The pieces of the mould of {project.title}, drawn apart and named."),
+        section=_picture(
+            pictures.section,
+            "A cut through one row of cells: silicone, cavity, walls and what closes the mould.",
+            caption="Cut through one row of cells, as the mould stands for the cast.",
+        ),
+        release_picture=_picture(pictures.release, "The faces to be released, where silicone meets silicone."),
+    )
+
+
+# ---------------------------------------------------------------- the top
+
+
+def _asked_first(kit: Kit, pours: Pours) -> tuple[tuple[str, str], ...]:
+    silicone = sum(pour.total for pour in pours.pours if pour.name != CAST)
+    price = "no prices set" if pours.cost is None else f"{pours.cost:.2f}{THIN}{pours.currency}".rstrip()
+    pieces = sum(body.count for body in kit.bodies if body.printed)
+    return (
+        ("Silicone to mix", _grams(silicone)),
+        ("Resin for one cast", _grams(pours.named(CAST).total)),
+        ("Price of both", price),
+        ("Pieces to print", str(pieces)),
+        ("Parts in hand after", _about(pours.parts_in_hand)),
+    )
+
+
+def _facts(project: Project, shop: Shop, kit: Kit) -> tuple[tuple[str, str], ...]:
+    proven = "; ".join(f"{proof.kernel}: {'holds' if proof.ok else 'FAILS'}" for proof in kit.proofs)
+    lip = "–" if kit.thinnest_lip is None else _millimetres(kit.thinnest_lip)
+    warmth = show(shop.room.temperature, "temperature", "°C", digits=3, space=THIN)
+    stretch = ", ".join(
+        f"{name} {value:.2f}" for name, value in kit.stretch.items() if value is not None and name != "allowed"
+    )
+    return (
+        ("cavities", str(kit.cavities)),
+        ("outside", " × ".join(f"{1e3 * size:.1f}" for size in kit.box_outside) + f"{THIN}mm"),
+        ("one part", show(kit.part_volume, "volume", "mL", digits=3, space=THIN)),
+        ("pattern scale", f"{kit.scale:.4f}".rstrip("0").rstrip(".")),
+        ("thinnest lip", lip),
+        ("stretch to open", stretch or "–"),
+        ("silicone", project.silicone),
+        ("resin", project.resin),
+        ("room", f"{warmth}, {100 * shop.room.humidity:.0f} %"),
+        ("mould pressure", _pressure(project) or "none"),
+        ("mould fit check", proven or "not run"),
+    )
+
+
+def _mark(kit: Kit, pours: Pours) -> str:
+    if not kit.proofs or not kit.ok:
+        return "NOT PROVEN: do not pour"
+    return "" if pours.ok else "NOT AS PLANNED: do not pour"
+
+
+def _failures(kit: Kit, checks: Iterable[CheckResult]) -> tuple[str, ...]:
+    proofs = [
+        f"{identity.name} ({proof.kernel}): off by {identity.value:.3g}, allowed {identity.bound:.3g}"
+        for proof in kit.proofs
+        for identity in proof.identities
+        if not identity.ok
+    ]
+    missing = [] if kit.proofs else ["the mould fit check was not run"]
+    failed = [": ".join(part for part in (c.name, _figure(c), c.advice) if part) for c in checks if c.failed]
+    return (*missing, *proofs, *failed)
+
+
+def _check(check: CheckResult) -> SheetCheck:
+    return SheetCheck(
+        name=check.name,
+        mark="failed" if check.failed else "caution",
+        figure=_figure(check),
+        advice=check.advice,
+    )
+
+
+def _figure(check: CheckResult) -> str:
+    if check.value is None:
+        return ""
+    limit = "" if check.limit is None else f" (limit {_plain(check.limit)})"
+    return f"{_plain(check.value)}{THIN}{check.unit}{limit}".strip()
+
+
+def _plain(number: float) -> str:
+    return f"{number:.3g}" if abs(number) < 1000 else f"{number:.0f}"
+
+
+# ---------------------------------------------------------------- printing
+
+
+def _piece(body: Body) -> SheetPiece:
+    return SheetPiece(
+        name=body.name,
+        role=body.role,
+        count=body.count,
+        size=" × ".join(f"{1e3 * size:.1f}" for size in body.size) + f"{THIN}mm",
+        face_down=body.print_turn or "as it lies in the file",
+        note=body.print_note,
+        files=", ".join(body.files),
+    )
+
+
+def _print_rules(project: Project) -> tuple[str, ...]:
+    if project.mould.infill >= 1.0:
+        infill = (
+            "Solid, 100 % infill. Air in a sparse print leaks bubbles into the silicone, and under pressure a hollow "
+            "print is crushed."
+        )
+    else:
+        breather = (
+            "each piece with its breather hole open to the air" if project.mould.breathers else "and no way for its air"
+        )
+        infill = f"Infill {project.mould.infill:.0%}, connected, {breather}. Never seal a hollow print for the pot."
+    return (
+        "Print one pattern first and measure it. Print the rest only when it is right.",
+        infill,
+        "Layers of 0.1 mm or finer on faces that show; the slicer’s seam on an edge that meets neither silicone nor "
+        "another piece.",
+        "Flat faces must be flat: what is warped becomes flash.",
+    )
+
+
+# ---------------------------------------------------------------- pours
+
+
+def _pour(pour: Pour, shop: Shop, currency: str) -> SheetPour:
+    decimals = _decimals(shop.scale.readability)
+    a, both = pour.stop_scale_at
+    return SheetPour(
+        name=pour.name[0].upper() + pour.name[1:],
+        material=pour.material,
+        volume=show(pour.volume, "volume", "mL", digits=4, space=THIN),
+        total=_on_scale(pour.total, decimals),
+        a=_on_scale(pour.a, decimals),
+        b=_on_scale(pour.b, decimals),
+        stop_a=_on_scale(a, decimals),
+        stop_ab=_on_scale(both, decimals),
+        ratio=f"{pour.ratio[0]:.4g} : {pour.ratio[1]:.4g} by weight"
+        + (" (sheet by volume)" if pour.ratio_basis == "volume" else ""),
+        b_per_a=f"{pour.ratio[1] / pour.ratio[0]:.4g}",
+        ratio_error=f"{100 * pour.ratio_error:.2g} %",
+        smallest_batch=_on_scale(pour.smallest_batch, decimals),
+        pot_life=_minutes(pour.pot_life),
+        allowed=f"within {_full_minutes(pour.clock)}",
+        cup_loss=_on_scale(pour.cup_loss, decimals),
+        cost="" if pour.cost is None else f"{pour.cost:.2f}{THIN}{currency}".rstrip(),
+        placeholder=pour.placeholder_ratio,
+        too_fast=pour.too_fast,
+        notes=pour.notes,
+    )
+
+
+def _bench_facts(
+    project: Project, shop: Shop, materials: Materials, kit: Kit, pours: Pours, cards: tuple[SheetPour, ...]
+) -> BenchFacts:
+    cast = pours.named(CAST)
+    by_name = dict(zip((pour.name for pour in pours.pours), cards, strict=True))
+    return BenchFacts(
+        style=kit.style,
+        cavities=kit.cavities,
+        platinum=materials.silicone.kind == "platinum silicone",
+        urethane=materials.resin.kind == "urethane",
+        silicone_pours=tuple(card for name, card in by_name.items() if name != CAST),
+        cast=by_name[CAST],
+        core=_core(project, kit),
+        pressure=_pressure(project),
+        in_pot_by="" if cast.in_pot_by is None else _full_minutes(cast.in_pot_by),
+        silicone_demould=_time_of(materials.silicone.facts, "demould_time"),
+        resin_demould=_time_of(materials.resin.facts, "demould_time"),
+        resin_full_cure=_time_of(materials.resin.facts, "full_cure"),
+        pattern_size=_pattern_size(kit),
+        overcast=project.part.family in _CORED,
+    )
+
+
+def _core(project: Project, kit: Kit) -> str:
+    if any(body.role == "core rod" for body in kit.bodies):
+        return "rod"
+    return "silicone" if any(project.part.dimensions.get(name, 0.0) > 0 for name in _BORES) else ""
+
+
+def _pattern_size(kit: Kit) -> str:
+    pattern = next((body for body in kit.bodies if body.role == "pattern"), None)
+    if pattern is None:
+        return ""
+    return "as printed " + " × ".join(f"{1e3 * size:.2f}" for size in pattern.size) + f"{THIN}mm"
+
+
+def _time_of(facts: Mapping[str, object], name: str) -> str:
+    fact = facts.get(name)
+    estimate = getattr(fact, "estimate", None)
+    if estimate is None:
+        return ""
+    low, high = (show(value, "time", digits=2, space=THIN) for value in (estimate.low, estimate.high))
+    return low if low == high else f"{low} to {high}"
+
+
+# ---------------------------------------------------------------- pressure and release
+
+
+def _pressure(project: Project) -> str:
+    gauge = project.mould.pressure
+    if not gauge:
+        return ""
+    bar = show(gauge, "pressure", "bar", digits=2, space=THIN)
+    return f"{bar} ({show(gauge, 'pressure', 'psi', digits=2, space=THIN)}) gauge"
+
+
+def _pressure_words(project: Project, shop: Shop) -> str:
+    if not project.mould.pressure:
+        return "none. No pressure was asked for, or no pot with a rated pressure is in the shop."
+    words = f"{_pressure(project)}, for the silicone as for the cast"
+    if shop.pot is not None and shop.pot.rated_pressure:
+        words += f"; the pot is marked for {show(shop.pot.rated_pressure, 'pressure', 'bar', digits=2, space=THIN)}"
+        if shop.pot.relief_pressure:
+            words += f", its relief opens at {show(shop.pot.relief_pressure, 'pressure', 'bar', digits=2, space=THIN)}"
+        words += f", last inspected {shop.pot.inspected_on or 'on a day nobody has written down'}"
+    return words + "."
+
+
+def _release(kit: Kit) -> tuple[tuple[str, str], ...]:
+    rows = [(name, _square_centimetres(area)) for name, area in kit.release_groups.items() if area > 0]
+    return (*rows, ("all of it", _square_centimetres(kit.release_area))) if kit.release_area > 0 else ()
+
+
+def _release_words(kit: Kit) -> str:
+    if kit.release_area <= 0:
+        return "Nothing to release: in this mould no silicone is poured on silicone."
+    return (
+        "Release both coats on every face in this table before the second silicone pour. Silicone sticks to silicone "
+        "wherever it is bare, and a mould that has grown together is lost."
+    )
+
+
+def _picture(content: bytes | None, alt: str, caption: str = "") -> SheetPicture | None:
+    return None if content is None else SheetPicture(content=content, alt=alt, caption=caption)
+
+
+# ---------------------------------------------------------------- numbers
+
+
+def _grams(mass: float) -> str:
+    return show(mass, "mass", "g", digits=3, space=THIN)
+
+
+def _on_scale(mass: float, decimals: int) -> str:
+    return show_fixed(mass, "mass", "g", decimals=decimals, space=THIN)
+
+
+def _decimals(readability: float) -> int:
+    grams = readability * 1e3
+    return next((digits for digits in range(4) if round(grams, digits) == grams), 4)
+
+
+def _millimetres(length: float) -> str:
+    return show(length, "length", "mm", digits=3, space=THIN)
+
+
+def _minutes(seconds: float) -> str:
+    return show(seconds, "time", "min", digits=2, space=THIN)
+
+
+def _full_minutes(seconds: float) -> str:
+    """Rounded down to half minutes: a time to be kept must not grow by rounding."""
+    return _minutes(60.0 * math.floor(seconds / 30.0) / 2.0)
+
+
+def _about(seconds: float) -> str:
+    """Hours up to two days, then days and half days: nobody knows it better."""
+    hours = seconds / 3600.0
+    if hours <= 48:
+        return f"about {max(1, round(hours))}{THIN}h"
+    return f"about {round(2 * hours / 24) / 2:g}{THIN}days"
+
+
+def _square_centimetres(area: float) -> str:
+    return f"{1e4 * area:.1f}{THIN}cm²"
