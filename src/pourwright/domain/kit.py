@@ -48,12 +48,18 @@ class Body:
 
 @dataclass(frozen=True, kw_only=True)
 class Identity:
-    """One identity of the mould fit check: residual against its bound, m3 (or m2 for areas)."""
+    """One identity of the mould fit check: residual against its bound, in `unit` (m3, m2 or bodies)."""
 
     name: str
     value: float
     bound: float
     ok: bool
+    unit: str = "m3"
+
+    @property
+    def close(self) -> bool:
+        """It holds, but took more than a tenth of what it may miss: worth a look."""
+        return self.ok and abs(self.value) > self.bound / 10
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -79,6 +79,10 @@ class AnalyticKernel:
 
     name = "analytic"
     exact = True
+    tolerance_mm = 0.0
+    fuzzy_mm = 0.0
+    looseness_mm = 0.0
+    area_tolerance = 0.0
 
     def __init__(self, library: Library | None = None) -> None:
         self._library = library if library is not None else {}
@@ -170,6 +174,10 @@ class AnalyticKernel:
     def is_closed(self, solid: Figures) -> bool:
         """Every simple shape is closed."""
         return True
+
+    def shortest_edge_mm(self, solid: Figures) -> float:
+        """Not without shapes."""
+        raise _needs_shapes("the shortest edge")
 
     def weight(self, solid: Figures) -> int:
         """For the memo's bound."""

@@ -41,7 +41,8 @@ _OWN, _IMPORTED = 1e-9, 1e-7  # relative tolerance of integration, per face
 _TOUCH_MM = 1e-3  # boxes nearer than this may touch
 _ORIGIN = gp_Pnt(0, 0, 0)
 _AXES = {"x": gp_Dir(1, 0, 0), "y": gp_Dir(0, 1, 0), "z": gp_Dir(0, 0, 1)}
-_SOLID, _SHELL, _FACE = TopAbs_ShapeEnum.TopAbs_SOLID, TopAbs_ShapeEnum.TopAbs_SHELL, TopAbs_ShapeEnum.TopAbs_FACE
+_SOLID, _SHELL = TopAbs_ShapeEnum.TopAbs_SOLID, TopAbs_ShapeEnum.TopAbs_SHELL
+_FACE, _EDGE = TopAbs_ShapeEnum.TopAbs_FACE, TopAbs_ShapeEnum.TopAbs_EDGE
 
 
 class BrepKernel:
@@ -55,6 +56,8 @@ class BrepKernel:
     """
 
     exact = True
+    tolerance_mm = 0.0
+    area_tolerance = 0.0
 
     def __init__(self, library: Library | None = None, fuzzy_mm: float = 0.0, parallel: bool = False) -> None:
         if not 0 <= fuzzy_mm <= 1e-3:
@@ -62,6 +65,8 @@ class BrepKernel:
         self._library = library if library is not None else {}
         self.fuzzy_mm = fuzzy_mm
         self._parallel = parallel
+        loosest = max((part.mean_tolerance_mm for part in self._library.values()), default=0.0)
+        self.looseness_mm = fuzzy_mm + loosest
         # Looser for imports: their own looseness is larger than this, and they have many more faces.
         self._tolerance = _IMPORTED if any(part.step for part in self._library.values()) else _OWN
         self.name = f"OCCT {version('cadquery-ocp-novtk')}, fuzzy {fuzzy_mm:g} mm"
@@ -211,6 +216,16 @@ class BrepKernel:
     def hollows(self, solid: TopoDS_Shape) -> int:
         """Closed hollows that no surface outside reaches."""
         return sum(1 for _ in _explored(solid, _SHELL)) - self.bodies(solid)
+
+    def shortest_edge_mm(self, solid: TopoDS_Shape) -> float:
+        """Length of the shortest real edge, mm; infinite when there is none."""
+        shortest = math.inf
+        for edge in _explored(solid, _EDGE):
+            if not BRep_Tool.Degenerated_s(TopoDS.Edge(edge)):
+                figures = GProp_GProps()
+                BRepGProp.LinearProperties_s(edge, figures)
+                shortest = min(shortest, float(figures.Mass()))
+        return shortest
 
     def is_empty(self, solid: TopoDS_Shape) -> bool:
         """Nothing there."""

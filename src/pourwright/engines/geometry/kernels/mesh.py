@@ -96,6 +96,8 @@ class MeshKernel:
     """
 
     exact = False
+    fuzzy_mm = 0.0
+    looseness_mm = 0.0
 
     def __init__(
         self,
@@ -110,6 +112,8 @@ class MeshKernel:
         self._library: Mapping[str, ImportedSolid] = library if library is not None else {}
         self._corrected = corrected
         self.tolerance_mm = CHORD_MM if tolerance_mm is None else tolerance_mm
+        # A corrected polygon is a^2/24 too long around; curved outlines add about half as much again.
+        self.area_tolerance = 1.5 * (2 * math.pi / segments) ** 2 / 24
         kind = "corrected" if corrected else "plain"
         self.name = f"manifold3d {version('manifold3d')}, {segments} chords {kind}, {self.tolerance_mm:g} mm"
 
@@ -236,6 +240,12 @@ class MeshKernel:
     def is_closed(self, solid: Manifold) -> bool:
         """A closed, consistently wound surface."""
         return solid.status() == manifold3d.Error.NoError and not solid.is_empty()
+
+    def shortest_edge_mm(self, solid: Manifold) -> float:
+        """Length of the shortest edge of a triangle, mm."""
+        vertices, triangles = self.mesh(solid)
+        sides = vertices[triangles] - vertices[np.roll(triangles, 1, axis=1)]
+        return float(np.linalg.norm(sides, axis=2).min())
 
     def weight(self, solid: Manifold) -> int:
         """Triangles, for the memo's bound."""
