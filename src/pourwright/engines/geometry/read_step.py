@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from pourwright.basics.errors import CannotRead, KernelFault
 from pourwright.basics.need import need
 from pourwright.basics.progress import Report
-from pourwright.engines.geometry.closed import place_words
+from pourwright.engines.geometry.closed import place_words, volume_mm3
 from pourwright.engines.geometry.loose_mesh import LooseMesh, check_count, unit_name
 
 MOST_BYTES = 64 * 2**20
@@ -18,7 +18,6 @@ _KERNELS = "pourwright.engines.geometry.kernels"
 _FINEST_MM, _COARSEST_MM, _DIAGONAL_PARTS = 0.005, 0.05, 5000.0
 _LARGE_MM = 1000.0
 _ANGLE_RAD = 0.2
-_FINER = (1.0, 2.0, 4.0)
 _INTEGRATION = 1e-7  # imported faces are looser than this themselves
 _AGAIN = "write the file again as STEP (AP214 or AP242)"
 _ONE = "a mould is made for one part: select one body and write only that (several copies: set `cavities`)"
@@ -46,7 +45,7 @@ def read_step(data: bytes, *, file: str, unit: str | None, report: Report) -> Lo
     volume, area = _volume_and_area(solid, file)
     box = np.array(kernel.bounds(solid))
     report(0.6, "laying triangles over the exact shape")
-    vertices, triangles = _triangles(solid, box, file)
+    vertices, triangles = _triangles(solid, box, file, volume=volume, area=area)
     return LooseMesh(
         vertices_mm=vertices,
         triangles=triangles,
@@ -120,17 +119,20 @@ def _volume_and_area(solid: Any, file: str) -> tuple[float, float]:
     return float(inside.Mass()), float(around.Mass())
 
 
-def _triangles(solid: Any, box: NDArray[np.float64], file: str) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """Triangles over the exact shape; finer, where coarse ones pass through one another."""
-    lay = need(f"{_KERNELS}.brep_mesh").triangles_of
-    crossing = need("pourwright.engines.geometry.crossing")
-    coarse_mm = tolerance_mm(float(np.linalg.norm(box[1] - box[0])))
-    for finer in _FINER:
-        try:
-            vertices, triangles = lay(solid, coarse_mm / finer, _ANGLE_RAD / finer)
-        except KernelFault as error:
-            raise CannotRead(str(error), advice=_AGAIN, file=file) from error
-        check_count(len(triangles), file=file)
-        if not crossing.self_crossings(vertices, triangles, np.zeros(len(triangles), dtype=np.int64)).count:
-            break
+def _triangles(
+    solid: Any, box: NDArray[np.float64], file: str, *, volume: float, area: float
+) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    near_mm = tolerance_mm(float(np.linalg.norm(box[1] - box[0])))
+    try:
+        vertices, triangles = need(f"{_KERNELS}.brep_mesh").triangles_of(solid, near_mm, _ANGLE_RAD)
+    except KernelFault as error:
+        raise CannotRead(str(error), advice=_AGAIN, file=file) from error
+    check_count(len(triangles), file=file)
+    found = volume_mm3(vertices, triangles)
+    if abs(found - volume) > 1.5 * near_mm * area:
+        raise CannotRead(
+            f"the triangles laid over the exact shape hold {found:.6g} mm3 where the shape holds {volume:.6g}",
+            advice=_AGAIN,
+            file=file,
+        )
     return vertices, triangles

@@ -12,6 +12,7 @@ from OCP.TopAbs import TopAbs_ShapeEnum
 from OCP.TopoDS import TopoDS_Shape
 
 from pourwright.basics.errors import CannotRead
+from pourwright.engines.geometry.kernels.brep_quiet import be_quiet
 
 
 def read_step(content: bytes, name: str = "the file") -> TopoDS_Shape:
@@ -31,12 +32,20 @@ def shape_and_unit(content: bytes, name: str = "the file") -> tuple[TopoDS_Shape
     Raises
     ------
     CannotRead
-        Not a STEP file, or one without a shape.
+        Not a STEP file, a damaged one, or one without a shape.
     """
+    be_quiet()
     reader = STEPControl_Reader()
     status = reader.ReadStream(name, io.BytesIO(content))
     if status != IFSelect_ReturnStatus.IFSelect_RetDone:
         raise CannotRead("this is not a STEP file that can be read", advice="save it again as STEP AP214", file=name)
+    found = reader.StepModel().GlobalCheck(True)
+    if found.HasFailed():
+        raise CannotRead(
+            f"the STEP file is damaged in {found.NbFails()} places; the first: {found.CFail(1)}",
+            advice="save it again as STEP AP214",
+            file=name,
+        )
     reader.TransferRoots()
     if reader.NbShapes() == 0:
         raise CannotRead("the file holds no shape", advice="save the solid itself, not an empty assembly", file=name)
