@@ -259,9 +259,10 @@ def _kept(points: Points, curve: Curve, weighted: bool) -> Points:
         if rate == 0.0 or abs(miss) <= 1e-15 * abs(rate):
             break
         factor -= miss / rate
-    moved = feet + factor * off
-    usable = 0.5 < factor < 2.0 and not (weighted and moved[:, 0].min() < min(0.0, points[:, 0].min()))
-    return np.vstack((points[:1], moved[1:-1], points[-1:])) if usable else points
+    # Only the inner points: the ends stay where they are, and one on the axis may come out as -1e-16.
+    moved = (feet + factor * off)[1:-1]
+    usable = 0.5 < factor < 2.0 and not (weighted and np.any(moved[:, 0] < min(0.0, points[:, 0].min())))
+    return np.vstack((points[:1], moved, points[-1:])) if usable else points
 
 
 def _polyline_moment(points: Points) -> float:
