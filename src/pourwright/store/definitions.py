@@ -1,0 +1,250 @@
+"""Every key of shop.toml and project.toml, with its kind and range: what is read, and what editors are told.
+
+Imported only when a file is read: pydantic is not needed for `--help`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from typing import Annotated, Any, Literal, Protocol, Union
+
+from pydantic import BaseModel, BeforeValidator, Field, WithJsonSchema, create_model
+
+from pourwright.domain.part import MouldWish
+from pourwright.domain.shop import Printer, Room, Scale
+from pourwright.store.field_types import (
+    Table,
+    choice,
+    day,
+    quantity,
+    read_quantity,
+    refuse,
+    spans_of_day,
+    text,
+    what_stands,
+    yes_or_no,
+)
+
+DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+FILE_FAMILY = "file"
+
+
+class PartField(Protocol):
+    """What a family says about one of its dimensions; low, high and default as typed, with their units.
+
+    A default of None means that it must be given.
+    """
+
+    kind: str
+    default: str | None
+    low: str
+    high: str
+    words: str
+
+
+PartFields = Mapping[str, str | PartField]
+
+# ---------------------------------------------------------------- shop.toml
+
+
+class RoomTable(Table):
+    """[room]: where the casting is done."""
+
+    temperature: quantity("temperature", "-10 °C", "50 °C", words="of the air") = Room.temperature
+    humidity: quantity("share", "0 %", "100 %", words="relative humidity") = Room.humidity
+    altitude: quantity("length", "-500 m", "6000 m", words="above the sea") = Room.altitude
+
+
+class PrinterTable(Table):
+    """[[printer]]: one for each printer."""
+
+    name: text("what you call it") = Printer.name
+    bed: tuple[
+        quantity("length", "20 mm", "2 m", words="x"),
+        quantity("length", "20 mm", "2 m", words="y"),
+        quantity("length", "20 mm", "2 m", words="z"),
+    ] = Printer.bed
+    nozzle: quantity("length", "0.1 mm", "2 mm", words="diameter of the nozzle") = Printer.nozzle
+    layer: quantity("length", "0.02 mm", "1 mm", words="height of a layer") = Printer.layer
+    hole_offset: quantity("length", "-1 mm", "1 mm", words="how much smaller a hole comes out, in diameter") = (
+        Printer.hole_offset
+    )
+    size_error: quantity("length", "0 mm", "2 mm", words="how far a size can be off") = Printer.size_error
+
+
+class PotTable(Table):
+    """[pot]: the pressure pot, as its plate says. Leave out what you do not know."""
+
+    inside_diameter: quantity("length", "20 mm", "2 m") | None = None
+    inside_height: quantity("length", "20 mm", "3 m", words="free height inside") | None = None
+    volume: quantity("volume", "0.1 L", "2000 L") | None = None
+    rated_pressure: quantity("pressure", "0 psi", "300 psi", words="gauge, as marked on the vessel") | None = None
+    relief_pressure: quantity("pressure", "0 psi", "300 psi", words="gauge, of the relief valve") | None = None
+    inspected_on: day("of the last inspection") | None = None
+
+
+class ScaleTable(Table):
+    """[scale]: the scale that mixes are weighed on."""
+
+    readability: quantity("mass", "0.1e-3 g", "100 g", words="smallest step shown") = Scale.readability
+    repeatability: quantity("mass", "0 g", "100 g", words="as its sheet says") = Scale.repeatability
+    capacity: quantity("mass", "10 g", "500 kg") = Scale.capacity
+
+
+_MONEY = quantity("number", "0", "1e6", words="in your currency")
+
+
+class PricesTable(Table):
+    """[prices]: bare numbers in your currency."""
+
+    currency: text("how it is written after a price", longest=12, example="EUR") = ""
+    per_kg: dict[str, _MONEY] = Field(default_factory=dict)
+    hour: _MONEY | None = None
+    print_hour: _MONEY | None = None
+    filament_per_kg: _MONEY | None = None
+
+
+HoursTable = create_model(
+    "HoursTable",
+    __base__=Table,
+    __doc__="[hours]: when you are free in an ordinary week.",
+    **{name: (spans_of_day() | None, None) for name in DAYS},
+)
+
+
+class LogbookTable(Table):
+    """[logbook]: where records are kept."""
+
+    address: text("address of a shared database; left out, a file in this folder") | None = None
+
+
+class ShopFile(Table):
+    """shop.toml: what you own."""
+
+    room: RoomTable = RoomTable()
+    printer: list[PrinterTable] = Field(default_factory=lambda: [PrinterTable()], min_length=1, max_length=50)
+    pot: PotTable | None = None
+    scale: ScaleTable = ScaleTable()
+    prices: PricesTable = PricesTable()
+    hours: HoursTable = HoursTable()  # type: ignore[valid-type]
+    logbook: LogbookTable = LogbookTable()
+
+
+# ---------------------------------------------------------------- project.toml
+
+
+class MouldTable(Table):
+    """[mould]: wishes; what is left out the program chooses."""
+
+    style: text("how the mould is made") | None = None
+    cavities: quantity("count", "1", "64", words="parts in one cast") = MouldWish.cavities
+    pressure: quantity("pressure", "0 psi", "300 psi", words="gauge, in the pot") | None = None
+    wall: quantity("length", "1 mm", "200 mm", words="silicone around the parts") | None = None
+    between: quantity("length", "1 mm", "200 mm", words="silicone between the parts") | None = None
+    bore_core: choice("silicone", "rod", words="what fills the bore") | None = None
+    mouth: choice("as drawn", "tangent", "sharp", words="where the parting meets the edge radius") | None = None
+    infill: quantity("share", "5 %", "100 %", words="of the printed patterns") = MouldWish.infill
+    breathers: yes_or_no("holes that let the air out of hollow prints") = MouldWish.breathers
+    overflow: quantity("share", "0 %", "200 %", words="resin above the parts' own volume") | None = None
+    cup_loss: quantity("mass", "0 g", "1 kg", words="what stays in the cup") | None = None
+
+
+class WantedTable(Table):
+    """One wish for the feel: this force at this deflection."""
+
+    deflection: quantity("length", "0 mm", "1 m")
+    force: quantity("force", "0 N", "1000 kN")
+
+
+class FeelTable(Table):
+    """[feel]: how the part sits, and the force that is wanted."""
+
+    ends: choice("glued", "greased", "dry") | None = None
+    friction: quantity("number", "0", "2", words="coefficient of friction of dry ends") | None = None
+    wanted: list[WantedTable] = Field(default_factory=list, max_length=100)
+    preload: quantity("force", "0 N", "1000 kN", words="force at rest") | None = None
+
+
+def project_model(
+    family: str | None,
+    fields: PartFields,
+    corner: PartFields,
+    *,
+    resins: Collection[str] = (),
+    silicones: Collection[str] = (),
+) -> type[BaseModel]:
+    """The model of a project file whose part is of this family; None leaves the part unread."""
+    part = part_model(family, fields, corner) if family is not None else dict[str, Any]
+    return _project(part, resins, silicones)
+
+
+def any_project_model(
+    part_fields: Mapping[str, PartFields],
+    corner_fields: Mapping[str, PartFields],
+    *,
+    resins: Collection[str] = (),
+    silicones: Collection[str] = (),
+) -> type[BaseModel]:
+    """The model of a project file of any family, for editors."""
+    names = [name for name in part_fields if name != FILE_FAMILY]
+    parts = [part_model(name, part_fields[name], corner_fields.get(name, {})) for name in names]
+    every = [*parts, part_model(FILE_FAMILY, part_fields.get(FILE_FAMILY, {}), {})]
+    return _project(Union[tuple(every)], resins, silicones)  # noqa: UP007  (built from a list)
+
+
+def _project(part: Any, resins: Collection[str], silicones: Collection[str]) -> type[BaseModel]:
+    return create_model(
+        "ProjectFile",
+        __base__=Table,
+        __doc__="project.toml: one part with its mould and materials.",
+        title=(text("what the part is called on paper", example="Parcel-box mount") | None, None),
+        part=(part, ...),
+        resin=(_material_table("ResinTable", "[resin]: what the part is cast of.", resins), ...),
+        silicone=(_material_table("SiliconeTable", "[silicone]: what the mould is made of.", silicones), ...),
+        mould=(MouldTable, MouldTable()),
+        feel=(FeelTable, FeelTable()),
+    )
+
+
+def _material_table(name: str, words: str, known: Collection[str]) -> type[BaseModel]:
+    kind = text("a class of material, or the name of your own sheet", known=known, example="urethane 80A")
+    return create_model(name, __base__=Table, __doc__=words, material=(kind, ...))
+
+
+def part_model(family: str, fields: PartFields, corner: PartFields) -> type[BaseModel]:
+    """The model of [part] for one family: its dimensions, and an outline where it takes one."""
+    members: dict[str, Any] = {key: _part_member(field) for key, field in fields.items() if key != "outline"}
+    members["job"] = (text("what the part does") | None, None)
+    if family == FILE_FAMILY:
+        members["family"] = (Literal["file"], "file")
+        members["file"] = (text("a STEP, STL or 3MF file beside project.toml", example="clip.step"), ...)
+        members["unit"] = (choice("um", "mm", "cm", "m", "in", "ft", words="of a file that has none") | None, None)
+    else:
+        members["family"] = (Literal[family], ...)
+    if corner or "outline" in fields:
+        members["outline"] = (list[_corner(corner)], Field(max_length=1000))  # type: ignore[misc]
+    name = "".join(word.capitalize() for word in family.split()) + "Part"
+    return create_model(name, __base__=Table, __doc__=f"[part]: a {family}.", **members)
+
+
+def _part_member(field: str | PartField) -> tuple[Any, Any]:
+    if isinstance(field, str):
+        return (quantity(field) | None, None)
+    kind = quantity(field.kind, field.low, field.high, words=field.words)
+    return (kind, ...) if field.default is None else (kind | None, None)
+
+
+def _corner(fields: PartFields) -> Any:
+    if fields:
+        members: dict[str, Any] = {key: _part_member(field) for key, field in fields.items()}
+        return create_model("Corner", __base__=Table, __doc__="One corner of the outline.", **members)
+    schema = {"type": "object", "additionalProperties": {"type": ["string", "number"]}}
+    return Annotated[dict[str, float], BeforeValidator(_read_corner), WithJsonSchema(schema)]
+
+
+def _read_corner(value: object) -> dict[str, float]:
+    if not isinstance(value, dict):
+        raise refuse(
+            f"{what_stands(value)} stands where a corner is wanted", 'write it like { r = "5 mm", z = "0 mm" }'
+        )
+    return {key: read_quantity(item, "length" if isinstance(item, str) else "number") for key, item in value.items()}
