@@ -43,6 +43,7 @@ class Body:
     bodies: int = 1
     print_note: str = ""
     print_turn: str = ""
+    held_by: str = ""
     files: tuple[str, ...] = ()
 
 
@@ -109,6 +110,8 @@ class Kit:
     proofs: tuple[Proof, ...]
     layout: tuple[tuple[float, float], ...]
     alternatives: tuple[Mapping[str, object], ...] = ()
+    notes: tuple[str, ...] = ()
+    other_styles: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def ok(self) -> bool:

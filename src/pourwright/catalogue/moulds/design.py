@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 
 from pourwright.catalogue.moulds.layout import Layout
 from pourwright.domain.kit import Role
-from pourwright.engines.geometry.tree import Node
+from pourwright.engines.geometry.tree import Node, Outline
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,7 +44,7 @@ class MouldDesign:
     """One mould, whole: the solids of the fit check, the pieces to print, and plain figures for the checks.
 
     `cell` is what one cavity takes out of the silicone besides vents and wells: the scaled part, with its core;
-    `parts` are `cavities` of them. `release_groups` are the pieces of `closing` by what shapes them (parting,
+    `parts` are `cavities` of them; `cell_outline` is its (r, z) outline, scaled and in place, where it has one. `release_groups` are the pieces of `closing` by what shapes them (parting,
     keys, tongue, seats); together they are all of `closing`. `containment` are (name, inner, outer): no point
     of `inner` may lie outside `outer`.
     """
@@ -81,3 +81,4 @@ class MouldDesign:
     layout: Layout | None = None
     layouts: tuple[Layout, ...] = ()
     cell: Node | None = None
+    cell_outline: Outline | None = None

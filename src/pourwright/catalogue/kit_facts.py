@@ -1,0 +1,66 @@
+"""What the checks of a kit look at: plain figures of the mould, the pieces, the silicone and the shop."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from pourwright.engines.geometry.lips import Lip
+
+
+@dataclass(frozen=True, kw_only=True)
+class PieceFacts:
+    """One printed piece: its size as it stands (mm) and how it is kept down and vented."""
+
+    name: str
+    role: str
+    count: int
+    size_mm: tuple[float, float, float]
+    held_by: str
+    breather: bool
+    touches_silicone: tuple[int, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class SiliconeFacts:
+    """The mould silicone, SI: density kg/m3, viscosity Pa.s, pot life s, elongation as a share."""
+
+    name: str
+    density: float
+    viscosity: float
+    pot_life: float
+    elongation: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class KitFacts:
+    """All that a check may look at. Lengths mm, volumes mm3, areas mm2; pressure Pa gauge.
+
+    Parameters
+    ----------
+    figures : the plain figures of the mould style, by its documented keys.
+    lips : every silicone lip, both halves.
+    stretch : largest stretch of "lower" and "lid", None where there is none.
+    trapped_mm3, worst_trapped_mm3 : air left in all cavities, level and at the worst small tilt.
+    release_mm2 : silicone on silicone in the second pour.
+    """
+
+    style: str
+    cavities: int
+    closing_is_silicone: bool
+    pieces: tuple[PieceFacts, ...]
+    silicone: SiliconeFacts
+    pressure: float
+    infill: float
+    figures: Mapping[str, float] = field(default_factory=dict)
+    lips: tuple[Lip, ...] = ()
+    stretch: Mapping[str, float | None] = field(default_factory=dict)
+    stretch_allowed: float = 2.0
+    undercut_mm3: float | None = None
+    trapped_mm3: float | None = None
+    worst_trapped_mm3: float | None = None
+    release_mm2: float = 0.0
+
+    def figure(self, key: str) -> float:
+        """One figure of the style, 0 where the style has none."""
+        return self.figures.get(key, 0.0)

@@ -1,0 +1,299 @@
+"""From a part to a mould kit: the style, its solids, the mould fit check and every standing check."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from pourwright.basics.progress import Report, silent, span
+from pourwright.catalogue.checks.check import judge_all
+from pourwright.catalogue.kit_facts import KitFacts, PieceFacts, SiliconeFacts
+from pourwright.catalogue.moulds.design import MouldDesign, Piece
+from pourwright.catalogue.moulds.facts import SolidFacts
+from pourwright.catalogue.moulds.style import STYLES, Choice, choose_style
+from pourwright.catalogue.part_shape import PartShape
+from pourwright.domain.check_result import CheckResult
+from pourwright.domain.kit import Body, Identity, Kit, Proof
+from pourwright.domain.material import Material
+from pourwright.domain.part import Project
+from pourwright.domain.shop import Shop
+from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.engines.geometry.measure import to_m, to_m2, to_m3
+from pourwright.steps.kit_wish import allowed_pressure, wish_of
+from pourwright.steps.prove import CAVITY, PART, RELEASE, prove
+from pourwright.steps.study_cell import CellStudy, study_cell
+
+VERSION = 1
+_FACE_DOWN = {"": "lower face down, as it stands", "x 180": "upper face down"}
+
+
+@dataclass(frozen=True, kw_only=True)
+class KitDraft:
+    """A kit proven in the mesh kernel, with the description that other kernels and files are made from."""
+
+    kit: Kit
+    design: MouldDesign
+
+
+def make_kit(
+    project: Project,
+    shape: PartShape,
+    shop: Shop,
+    *,
+    resin: Material,
+    silicone: Material,
+    evaluator: Evaluator,
+    solid: SolidFacts | None = None,
+    report: Report = silent,
+) -> KitDraft:
+    """The kit for a project, proven in the mesh kernel.
+
+    Parameters
+    ----------
+    project : the wish.
+    shape : its part.
+    shop : printer, pot and room.
+    resin, silicone : material records.
+    evaluator : a mesh kernel with corrected radii, so that volumes of bodies of revolution are exact.
+    solid : what was found out about an imported solid.
+
+    Raises
+    ------
+    DoesNotFit
+        Too large for the printer's bed or the pot.
+    CannotBuild
+        No mould of the asked kind can be drawn for this part.
+    """
+    report(0.0, "choosing the mould style")
+    wish = wish_of(project, shop, resin=resin, silicone=silicone)
+    choice = choose_style(shape, wish, asked=project.mould.style, solid=solid)
+    design = STYLES[choice.style].build(shape, wish, solid)
+    proof = prove(design, evaluator, report=span(report, 0.05, 0.7))
+    study = study_cell(design, evaluator, report=span(report, 0.7, 0.95))
+    sizes = {piece.name: _size_mm(piece, evaluator) for piece in design.pieces}
+    facts = _facts(design, study, proof, sizes, silicone=silicone, stretch_allowed=wish.stretch_allowed,
+                   pressure=allowed_pressure(project.mould, shop.pot), bed_mm=wish.bed_mm)  # fmt: skip
+    checks = (*fit_checks(proof.identities), *judge_all(facts))
+    kit = _kit(project, design, choice, study, proof, checks, wish.stretch_allowed, evaluator, sizes)
+    report(1.0, "kit ready")
+    return KitDraft(kit=kit, design=design)
+
+
+def with_exact_proof(draft: KitDraft, proof: Proof | None, why: str) -> Kit:
+    """The kit with what the exact kernel said: its volumes when it agrees, a caution when it was refused.
+
+    Parameters
+    ----------
+    draft : the kit from the mesh kernel.
+    proof : of the exact kernel; None when it never came to one.
+    why : in words, why exact files are refused; empty when they are not.
+    """
+    kit = draft.kit
+    if proof is not None and not why:
+        volumes = {name: volume for name, volume in proof.volumes.items() if name in kit.proofs[0].volumes}
+        bodies = tuple(replace(b, volume=volumes.get(_piece_key(b), b.volume)) for b in kit.bodies)
+        checks = (*fit_checks(proof.identities, where="exact kernel"), *kit.checks)
+        exact = _volumes(draft.design, {**kit.proofs[0].volumes, **volumes})
+        return replace(kit, kernel=proof.kernel, bodies=bodies, checks=checks, proofs=(*kit.proofs, proof), **exact)
+    refused = CheckResult(
+        name="exact files",
+        ok=False,
+        severity="caution",
+        advice=f"no STEP files for this kit: {why}; the print files come from the mesh kernel, which proved the mould",
+    )
+    return replace(kit, checks=(*kit.checks, refused))
+
+
+def fit_checks(identities: Sequence[Identity], where: str = "mesh kernel") -> tuple[CheckResult, ...]:
+    """The mould fit check as one check when all is well, else one check for each identity that fails."""
+    failed = [identity for identity in identities if not identity.ok]
+    if not failed:
+        words = f"{len(identities)} identities hold in the {where}"
+        return (CheckResult(name="mould fit check", ok=True, severity="note", advice=words),)
+    return tuple(
+        CheckResult(
+            name=f"mould fit check, {identity.name}",
+            ok=False,
+            value=identity.value,
+            limit=identity.bound,
+            unit="SI",
+            advice="this mould would not leave the part; nothing is written for it. Change a dimension, or the style",
+        )
+        for identity in failed
+    )
+
+
+def _size_mm(piece: Piece, evaluator: Evaluator) -> tuple[float, float, float]:
+    low, high = evaluator.bounds(piece.solid)
+    x, y, z = (high - low).tolist()
+    return x, y, z
+
+
+def _facts(
+    design: MouldDesign,
+    study: CellStudy,
+    proof: Proof,
+    sizes: Mapping[str, tuple[float, float, float]],
+    *,
+    silicone: Material,
+    stretch_allowed: float,
+    pressure: float,
+    bed_mm: tuple[float, float, float],
+) -> KitFacts:
+    bed = dict(zip(("bed_x_mm", "bed_y_mm", "bed_z_mm"), bed_mm, strict=True))
+    return KitFacts(
+        style=design.style,
+        cavities=design.cavities,
+        closing_is_silicone=design.closing_is_silicone,
+        pieces=tuple(_piece_facts(piece, sizes[piece.name]) for piece in design.pieces if piece.printed),
+        silicone=SiliconeFacts(
+            name=silicone.name,
+            density=silicone.best("density"),
+            viscosity=silicone.best("mixed_viscosity"),
+            pot_life=silicone.best("pot_life"),
+            elongation=silicone.best("elongation"),
+        ),
+        pressure=pressure,
+        infill=design.figures.get("infill", 1.0),
+        figures={**design.figures, **bed},
+        lips=study.lips,
+        stretch=study.stretch,
+        stretch_allowed=stretch_allowed,
+        undercut_mm3=study.undercut_mm3,
+        trapped_mm3=_times(study.trapped_mm3, design.cavities),
+        worst_trapped_mm3=_times(study.worst_trapped_mm3, design.cavities),
+        release_mm2=proof.areas.get(RELEASE, 0.0) * 1e6,
+    )
+
+
+def _times(value: float | None, count: int) -> float | None:
+    return None if value is None else value * count
+
+
+def _piece_facts(piece: Piece, size_mm: tuple[float, float, float]) -> PieceFacts:
+    return PieceFacts(
+        name=piece.name,
+        role=piece.role,
+        count=len(piece.places_mm),
+        size_mm=size_mm,
+        held_by=piece.held_by,
+        breather=piece.breather,
+        touches_silicone=piece.touches_silicone,
+    )
+
+
+def _kit(
+    project: Project,
+    design: MouldDesign,
+    choice: Choice,
+    study: CellStudy,
+    proof: Proof,
+    checks: tuple[CheckResult, ...],
+    stretch_allowed: float,
+    evaluator: Evaluator,
+    sizes: Mapping[str, tuple[float, float, float]],
+) -> Kit:
+    lip = min((lip.at(1.0) for lip in study.lips), default=None)
+    groups = {name.removeprefix(f"{RELEASE}: "): a for name, a in proof.areas.items() if name.startswith(f"{RELEASE}: ")}
+    return Kit(
+        project=project.name,
+        style=design.style,
+        style_reason=choice.reason,
+        cavities=design.cavities,
+        kernel=proof.kernel,
+        scale=design.scale,
+        box_inside=_metres(design.box_inside_mm),
+        box_outside=_metres(design.box_outside_mm),
+        bodies=_bodies(design, proof, evaluator, sizes),
+        stretch={**study.stretch, "allowed": stretch_allowed},
+        undercut_volume=None if study.undercut_mm3 is None else to_m3(study.undercut_mm3 * design.cavities),
+        thinnest_lip=None if lip is None else to_m(lip),
+        release_area=proof.areas.get(RELEASE, 0.0),
+        release_groups=groups,
+        air={
+            "trapped_mm3": _times(study.trapped_mm3, design.cavities),
+            "worst_tilt_trapped_mm3": _times(study.worst_trapped_mm3, design.cavities),
+            "vents": len(design.vent_points_mm),
+        },
+        checks=checks,
+        proofs=(proof,),
+        layout=tuple((to_m(x), to_m(y)) for x, y in design.centres_mm),
+        alternatives=_alternatives(design),
+        notes=design.notes,
+        other_styles={name: tuple(reasons) for name, reasons in choice.against.items()},
+        **_volumes(design, proof.volumes),
+    )
+
+
+def _volumes(design: MouldDesign, volumes: Mapping[str, float]) -> dict[str, float]:
+    return {
+        "part_volume": volumes[PART],
+        "cavity_volume": volumes[CAVITY],
+        "vents_volume": volumes.get("vents", 0.0),
+        "wells_volume": volumes.get("wells", 0.0),
+        "silicone_lower_volume": volumes["silicone lower"],
+        "silicone_lid_volume": volumes["silicone lid"],
+    }
+
+
+def _bodies(
+    design: MouldDesign, proof: Proof, evaluator: Evaluator, sizes: Mapping[str, tuple[float, float, float]]
+) -> tuple[Body, ...]:
+    pieces = [
+        Body(
+            name=piece.name,
+            role=piece.role,
+            count=len(piece.places_mm),
+            shape_key=piece.solid.key,
+            volume=to_m3(evaluator.volume(piece.solid)),
+            size=_metres(sizes[piece.name]),
+            printed=piece.printed,
+            watertight=evaluator.is_closed(piece.solid),
+            print_note=piece.print_note,
+            print_turn=_FACE_DOWN[piece.print_turn],
+            held_by=piece.held_by,
+        )
+        for piece in design.pieces
+    ]
+    mould = [("lower half", "lower half", design.lower), ("cavity", "cavity", design.cavity)]
+    if design.closing_is_silicone:
+        mould.insert(1, ("lid", "lid", design.closing))
+    for name, role, node in mould:
+        low, high = evaluator.bounds(node)
+        pieces.append(
+            Body(
+                name=name,
+                role=role,  # type: ignore[arg-type]
+                count=1,
+                shape_key=node.key,
+                volume=to_m3(evaluator.volume(node)),
+                size=_metres((high - low).tolist()),
+                printed=False,
+                watertight=evaluator.is_closed(node),
+                bodies=evaluator.bodies(node),
+            )
+        )
+    return tuple(pieces)
+
+
+def _piece_key(body: Body) -> str:
+    mould = {"lower half": "lower half", "lid": "closing piece", "cavity": CAVITY}
+    return mould.get(body.name, f"piece {body.name}")
+
+
+def _metres(lengths_mm: Sequence[float]) -> tuple[float, float, float]:
+    x, y, z = (to_m(length) for length in lengths_mm)
+    return x, y, z
+
+
+def _alternatives(design: MouldDesign) -> tuple[Mapping[str, object], ...]:
+    depth = design.box_inside_mm[2]
+    return tuple(
+        {
+            "layout": layout.name,
+            "box_inside_mm": [round(2 * half, 3) for half in layout.half_mm],
+            "box_volume_mm3": round(layout.area_mm2 * depth, 1),
+            "chosen": layout.name == design.layout.name if design.layout else False,
+        }
+        for layout in design.layouts[:6]
+    )
