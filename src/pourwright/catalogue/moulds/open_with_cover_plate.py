@@ -3,20 +3,28 @@
 from __future__ import annotations
 
 from pourwright.catalogue.moulds import sizes
-from pourwright.catalogue.moulds.boards import board_opening, levelling_board, press_board
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
 from pourwright.catalogue.moulds.facts import Attitude, SolidFacts, flat_mouth, lips_pass
 from pourwright.catalogue.moulds.figures import common_figures
-from pourwright.catalogue.moulds.frame import Frame, base_plate, cut, repeated
+from pourwright.catalogue.moulds.frame import Frame, cut, repeated
 from pourwright.catalogue.moulds.patterns import (
     Holding,
-    base_holes,
     below,
     body_of,
     breather_holes,
     hold,
     reach_of,
-    sealing_rim,
+)
+from pourwright.catalogue.moulds.pieces import (
+    at_cells,
+    base_piece,
+    core_rod_pieces,
+    levelling_board_piece,
+    press_board_piece,
+    rim_mm,
+    rod_clearance,
+    rod_holes,
+    wall_pieces,
 )
 from pourwright.catalogue.moulds.setup import (
     Setup,
@@ -27,14 +35,12 @@ from pourwright.catalogue.moulds.setup import (
     outside_mm,
     set_up,
     sharpened_shape,
-    wall_pieces,
     without,
 )
 from pourwright.catalogue.moulds.style import MouldStyle
 from pourwright.catalogue.moulds.wells import Vents, Well, channels, needed_mm3, place_vents, well_over
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
-from pourwright.engines.geometry.outlines import bounds_mm
 from pourwright.engines.geometry.tree import Node, union
 
 NAME = "open with cover plate"
@@ -82,7 +88,8 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     vents = _vents(setup, solid)
     need = needed_mm3(wish, standing.volume_mm3)
     floor = max(sizes.OPEN_FLOOR_MM, sizes.COVER_LEAST_MM - sizes.WELL_LEAST_DEPTH_MM, setup.core_high_mm + 2.0)
-    well = well_over(vents, floor_mm=floor, need_mm3=need, keep_out_mm=_keep_out(setup))
+    around = standing.outline is not None
+    well = well_over(vents, floor_mm=floor, need_mm3=need, keep_out_mm=_keep_out(setup), around_axis=around)
     boxed = box(setup, fill_upper_mm=well.top_mm, side_mm=wish.wall_mm)
     frame, layout = boxed.frame, boxed.layout
     centres = layout.centres_mm
@@ -93,7 +100,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     interior = without(frame.block(frame.fill_lower_mm, frame.fill_upper_mm), insert, centres)
     parts = repeated(standing.cell, centres)
     vent_voids = repeated(union(*vents.rods(well.floor_mm)), centres)
-    wells = union(repeated(well.solid(), centres), *channels(layout, well))
+    wells = union(repeated(well.solid(), centres), *(channels(layout, well) if around else ()))
     voids = wells | vent_voids
     lower = cut(below_g, parts)
     closing = cut(above_g, parts, voids)
@@ -115,7 +122,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         closing=closing,
         cavity=cavity,
         closing_is_silicone=False,
-        cavity_bodies=len(layout.rows_mm),
+        cavity_bodies=len(layout.rows_mm) if around else wish.cavities,
         pieces=pieces,
         centres_mm=centres,
         fill_lower_mm=frame.fill_lower_mm,
@@ -130,6 +137,8 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         notes=_notes(setup, holding, shape),
         states=_states(rod),
         layouts=boxed.tried,
+        cell=standing.cell,
+        cell_outline=standing.outline,
         layout=layout,
     )
 
@@ -155,18 +164,14 @@ def _vents(setup: Setup, solid: SolidFacts | None) -> Vents:
 def _holding(setup: Setup, solid: SolidFacts | None) -> Holding:
     given = () if solid is None else solid.screw_points_mm
     scaled = tuple((x * setup.wish.scale, y * setup.wish.scale) for x, y in given)
-    return hold(setup.standing, rim_mm=_rim(setup), given_mm=scaled)
-
-
-def _rim(setup: Setup) -> float:
-    return sizes.RIM_HEIGHT_MM if setup.standing.outline is not None else 0.0
+    return hold(setup.standing, rim_mm=rim_mm(setup), given_mm=scaled)
 
 
 def _containment(
     setup: Setup, holding: Holding, vents: Vents, solid: SolidFacts | None
 ) -> tuple[tuple[str, Node, Node], ...]:
     body = body_of(setup.standing)
-    probes = holding.probes(-_rim(setup))
+    probes = holding.probes(-rim_mm(setup))
     found = [("screw", union(*probes), body)] if probes else []
     if setup.standing.outline is not None:
         found.append(("vent", union(*vents.probes()), setup.standing.cell))
@@ -187,51 +192,25 @@ def _pieces(
 ) -> tuple[Piece, ...]:
     found = [
         _pattern(setup, centres, holding),
-        _base(setup, frame, centres, holding, rod),
+        base_piece(setup, frame, centres, holding),
         wall_pieces(frame),
-        _cover(setup, frame, centres, voids, rod),
-        _press_board(frame, centres, well),
-        Piece(
-            name="levelling board",
-            role="levelling board",
-            solid=levelling_board(frame),
-            held_by="two straps",
-            print_note="plate down; three M4 screws as feet",
-        ),
+        _cover(setup, frame, centres, voids),
+        press_board_piece(frame, centres, well),
+        levelling_board_piece(frame),
     ]
-    if rod is not None:
-        found.append(
-            Piece(
-                name="core rod",
-                role="core rod",
-                solid=rod,
-                places_mm=_at(centres),
-                printed=False,
-                touches_silicone=(1,),
-                held_by="the base's bore, then the floor and the cover",
-            )
-        )
-    return tuple(found)
-
-
-def _at(centres: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float, float, float], ...]:
-    return tuple((x, y, 0.0, 0.0) for x, y in centres)
+    return (*found, *core_rod_pieces(rod, centres))
 
 
 def _pattern(setup: Setup, centres: tuple[tuple[float, float], ...], holding: Holding) -> Piece:
-    standing, wish, rim = setup.standing, setup.wish, _rim(setup)
+    standing, wish, rim = setup.standing, setup.wish, rim_mm(setup)
     body = body_of(standing)
-    reach = reach_of(standing)
-    drawn = below(body, -rim, reach) if rim > 0 else body
-    tools = holding.holes(-rim)
+    drawn = below(body, -rim, reach_of(standing)) if rim > 0 else body
     breathers = breather_holes(standing, holding, -rim) if wish.breathers and rim > 0 else []
-    if setup.bore.rod:
-        tools.append(rod_clearance(setup))
     return Piece(
         name="pattern",
         role="pattern",
-        solid=cut(drawn, *tools, *breathers),
-        places_mm=_at(centres),
+        solid=cut(drawn, *holding.holes(-rim), *breathers, *rod_clearance(setup)),
+        places_mm=at_cells(centres),
         touches_silicone=(1,),
         breather=bool(breathers),
         held_by=holding.words,
@@ -240,61 +219,13 @@ def _pattern(setup: Setup, centres: tuple[tuple[float, float], ...], holding: Ho
     )
 
 
-def rod_clearance(setup: Setup) -> Node:
-    """The bore of a printed pattern, wide enough to slide over the rod."""
-    from pourwright.engines.geometry.tree import cylinder
-
-    grown = setup.standing.bore_mm + setup.wish.fit_mm
-    return cylinder(radius_mm=grown, z0_mm=setup.lowest_mm - 1, z1_mm=setup.highest_mm + 1)
-
-
-def _base(
-    setup: Setup, frame: Frame, centres: tuple[tuple[float, float], ...], holding: Holding, rod: Node | None
-) -> Piece:
-    rim = _rim(setup)
-    raised: list[Node] = []
-    if rim > 0:
-        raised = [repeated(sealing_rim(setup.standing, setup.standing.cell, rim), centres)]
-    holes = base_holes(holding, centres, rim)
-    core = grown_core(setup, setup.wish.fit_mm)
-    if core is not None:
-        holes += [core.at(x, y) for x, y in centres]
-    if rod is not None:
-        holes += rod_holes(setup, frame, centres)
-    screws = [(cx + x, cy + y) for cx, cy in centres for x, y in holding.points_mm]
-    head = 0.0 if holding.screw is None else holding.screw.head_mm
-    return Piece(
-        name="base",
-        role="base",
-        solid=base_plate(frame, raised=raised, holes=holes, screws_mm=screws, access_mm=head),
-        touches_silicone=(1,),
-        held_by="the walls stand on its flange; four M4 jack screws lift it",
-        print_note="flange down; the pockets bridge without support",
-        print_turn="x 180",
-    )
-
-
-def rod_holes(setup: Setup, frame: Frame, centres: tuple[tuple[float, float], ...]) -> list[Node]:
-    """Holes for the core rods, right through base and ribs."""
-    from pourwright.engines.geometry.tree import cylinder
-
-    hole = cylinder(
-        radius_mm=setup.standing.bore_mm + setup.wish.fit_mm, z0_mm=-1.0, z1_mm=frame.high_mm + sizes.FLANGE_MM + 1
-    )
-    return [hole.at(x, y) for x, y in centres]
-
-
-def _cover(
-    setup: Setup, frame: Frame, centres: tuple[tuple[float, float], ...], voids: Node, rod: Node | None
-) -> Piece:
+def _cover(setup: Setup, frame: Frame, centres: tuple[tuple[float, float], ...], voids: Node) -> Piece:
     land = frame.block(0.0, sizes.EDGE_LAND_MM, grow_mm=-sizes.EDGE_GAP_MM)
     block = frame.block(sizes.EDGE_LAND_MM / 2, frame.fill_upper_mm, grow_mm=-sizes.BODY_GAP_MM)
-    tools: list[Node] = [voids]
+    tools: list[Node] = [voids, *rod_holes(setup, frame, centres)]
     core = grown_core(setup, setup.wish.fit_mm)
     if core is not None and setup.core_high_mm > 0:
         tools += [core.at(x, y) for x, y in centres]
-    if rod is not None:
-        tools += rod_holes(setup, frame, centres)
     return Piece(
         name="cover plate",
         role="cover plate",
@@ -302,32 +233,6 @@ def _cover(
         held_by="the press board",
         print_note="flat face down on a smooth bed: it moulds the part's face",
     )
-
-
-def _press_board(frame: Frame, centres: tuple[tuple[float, float], ...], well: Well) -> Piece:
-    return Piece(
-        name="press board",
-        role="press board",
-        solid=press_board(frame, board_openings(frame, centres, well)),
-        held_by="two straps",
-        print_note="plate down, boss up",
-        print_turn="x 180",
-    )
-
-
-def board_openings(frame: Frame, centres: tuple[tuple[float, float], ...], well: Well) -> list[Node]:
-    """Openings over wells (2 mm wider) and over the channels between them."""
-    from pourwright.engines.geometry.tree import Box
-
-    opening = board_opening(frame, well.top_radii_mm[1] + 2.0)
-    found = [opening.at(x, y) for x, y in centres]
-    half = sizes.CHANNEL_WIDTH_MM / 2 + 2.0
-    low, high = frame.fill_upper_mm - 1, frame.high_mm + sizes.BOARD_MM + 1
-    for row in sorted({y for _, y in centres}):
-        xs = [x for x, y in centres if y == row]
-        if len(xs) > 1:
-            found.append(Box(min(xs), row - half, low, max(xs), row + half, high))
-    return found
 
 
 def _states(rod: Node | None) -> tuple[tuple[str, tuple[str, ...]], ...]:
@@ -349,11 +254,6 @@ def _notes(setup: Setup, holding: Holding, shape: PartShape) -> tuple[str, ...]:
     if setup.shape.core is not None:
         found.append("the hard core goes into the mould before the resin; its seats are scaled with the part")
     return tuple(found)
-
-
-def outer_height_mm(shape: PartShape) -> float:
-    """Height of the part as drawn."""
-    return bounds_mm(shape.outline)[3] if shape.outline is not None else shape.size_mm[2]
 
 
 STYLE = MouldStyle(

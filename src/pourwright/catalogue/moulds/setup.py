@@ -7,14 +7,15 @@ from dataclasses import dataclass, replace
 from pourwright.basics.errors import CannotBuild, DoesNotFit
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.bore import BoreCore, choose_bore_core
-from pourwright.catalogue.moulds.design import Piece
 from pourwright.catalogue.moulds.facts import Attitude, SolidFacts, Standing, sharpened, stand
-from pourwright.catalogue.moulds.frame import Frame, cut, repeated, wall_piece, wall_thickness_mm
+from pourwright.catalogue.moulds.frame import Frame, cut, repeated, wall_thickness_mm
 from pourwright.catalogue.moulds.layout import Layout, Room, candidates, choose
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.outlines import bounds_mm
 from pourwright.engines.geometry.tree import Node, Outline, Revolve, cylinder, union
+
+_THINNEST_UPPER_MM = 0.05  # less than this above the parting is no piece to print
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,6 +29,12 @@ class Setup:
     core_low_mm: float
     core_high_mm: float
     floor_mm: float
+    lidded: bool
+
+    @property
+    def whole(self) -> bool:
+        """Lidded, and nothing of the part rises above the parting: the pattern is one piece and stays for pour 2."""
+        return self.lidded and self.standing.high_mm < _THINNEST_UPPER_MM
 
     @property
     def lowest_mm(self) -> float:
@@ -62,6 +69,7 @@ def set_up(shape: PartShape, wish: StyleWish, solid: SolidFacts | None, attitude
         core_low_mm=core_low,
         core_high_mm=core_high,
         floor_mm=floor,
+        lidded=lidded,
     )
 
 
@@ -171,22 +179,6 @@ def outside_mm(frame: Frame) -> tuple[float, float, float]:
     x, y = frame.flange_mm
     height = frame.high_mm - frame.low_mm + 2 * sizes.BOARD_MM + sizes.LEVEL_SCREW_MM
     return 2 * x, 2 * y, height
-
-
-# ---------------------------------------------------------------- pieces both styles have
-
-
-def wall_pieces(frame: Frame, notches: tuple[Node, ...] = ()) -> Piece:
-    """The two equal walls."""
-    return Piece(
-        name="wall",
-        role="wall",
-        solid=wall_piece(frame, notches),
-        places_mm=((0.0, 0.0, 0.0, 0.0), (0.0, 0.0, 0.0, 180.0)),
-        touches_silicone=(1, 2),
-        held_by="two straps in the grooves",
-        print_note="standing on its end; no support",
-    )
 
 
 def sharpened_shape(shape: PartShape, *, upper: bool) -> PartShape:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
@@ -42,13 +43,17 @@ class Vents:
 
 @dataclass(frozen=True, kw_only=True)
 class Well:
-    """One ring (inner 0: a disc) over each cell's vents, drafted, from its floor to the top face, mm."""
+    """One ring (inner 0: a disc) over a cell's vents, drafted, from its floor to the top face, mm.
+
+    `spots_mm` are where it stands about the cell's axis: once for a ring, over each vent for a disc.
+    """
 
     inner_mm: float
     outer_mm: float
     floor_mm: float
     top_mm: float
     draft_inner: bool
+    spots_mm: tuple[tuple[float, float], ...] = ((0.0, 0.0),)
 
     @property
     def depth_mm(self) -> float:
@@ -64,10 +69,10 @@ class Well:
 
     @property
     def volume_mm3(self) -> float:
-        """Of one ring, without channels."""
+        """Of one cell, without channels."""
         inner, outer = self.top_radii_mm
         hole = _frustum(self.depth_mm, self.inner_mm, inner) if self.inner_mm > 0 else 0.0
-        return _frustum(self.depth_mm, self.outer_mm, outer) - hole
+        return len(self.spots_mm) * (_frustum(self.depth_mm, self.outer_mm, outer) - hole)
 
     def solid(self, *, collar_mm: float | None = None) -> Node:
         """The hollow; with `collar_mm` the former that leaves it, going straight on up to that height."""
@@ -79,7 +84,8 @@ class Well:
             back.insert(0, (inner, collar_mm))
         if self.inner_mm == 0.0:
             back = [(0.0, side[-1][1]), (0.0, self.floor_mm)]
-        return Revolve(polygon([*side, *back]))
+        ring = Revolve(polygon([*side, *back]))
+        return union(*(ring.at(x, y) for x, y in self.spots_mm))
 
 
 def _frustum(height: float, a: float, b: float) -> float:
@@ -182,7 +188,7 @@ def _on_ring(ring: float, angle_deg: float) -> tuple[float, float]:
 # ---------------------------------------------------------------- wells over them
 
 
-def well_over(vents: Vents, *, floor_mm: float, need_mm3: float, keep_out_mm: float) -> Well:
+def well_over(vents: Vents, *, floor_mm: float, need_mm3: float, keep_out_mm: float, around_axis: bool = True) -> Well:
     """The shallowest ring over a cell's vents that holds what is needed.
 
     Parameters
@@ -190,8 +196,10 @@ def well_over(vents: Vents, *, floor_mm: float, need_mm3: float, keep_out_mm: fl
     floor_mm : height of the well's floor.
     need_mm3 : mm3 for this cell.
     keep_out_mm : radius of a rod or core that passes through the middle, 0 without.
+    around_axis : one ring for all vents; False for a disc over each vent (a part that is not round).
     """
-    ring = max(math.hypot(x, y) for x, y in vents.points_mm)
+    spots = ((0.0, 0.0),) if around_axis else vents.points_mm
+    ring = max(math.hypot(x, y) for x, y in vents.points_mm) if around_axis else 0.0
     half = vents.radius_mm + sizes.WELL_BESIDE_ROD_MM
     inner = ring - half
     draft_inner = keep_out_mm == 0.0
@@ -208,6 +216,7 @@ def well_over(vents: Vents, *, floor_mm: float, need_mm3: float, keep_out_mm: fl
                 floor_mm=floor_mm,
                 top_mm=floor_mm + depth,
                 draft_inner=draft_inner and inner > 0,
+                spots_mm=spots,
             )
             if well.volume_mm3 >= sizes.WELL_RESERVE * need_mm3:
                 return well
@@ -224,10 +233,7 @@ def channels(layout: Layout, well: Well) -> list[Node]:
     found: list[Node] = []
     for row in layout.rows_mm:
         xs = sorted(x for x, y in layout.centres_mm if y == row)
-        found += [
-            channel(left + across, right - across, row, well.top_mm, well.top_mm)
-            for left, right in zip(xs, xs[1:], strict=False)
-        ]
+        found += [channel(left + across, right - across, row, well.top_mm, well.top_mm) for left, right in pairwise(xs)]
     return found
 
 
@@ -235,8 +241,3 @@ def channel(x0_mm: float, x1_mm: float, y_mm: float, top_mm: float, up_to_mm: fl
     """One channel along x under the top face; its former goes on up to `up_to_mm`."""
     half = sizes.CHANNEL_WIDTH_MM / 2
     return Box(x0_mm, y_mm - half, top_mm - sizes.CHANNEL_DEPTH_MM, x1_mm, y_mm + half, up_to_mm)
-
-
-def joined(parts: Sequence[Node]) -> Node:
-    """All of them as one node."""
-    return union(*parts)

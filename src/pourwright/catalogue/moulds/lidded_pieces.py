@@ -1,0 +1,122 @@
+"""Pieces that only a lidded mould has: split patterns, bridge bars, vent rods and dowels."""
+
+from __future__ import annotations
+
+from pourwright.catalogue.moulds.bridge import bridge, rod_top_mm, rows
+from pourwright.catalogue.moulds.design import Piece
+from pourwright.catalogue.moulds.frame import Frame, cut
+from pourwright.catalogue.moulds.layout import Layout
+from pourwright.catalogue.moulds.lidded_vents import (
+    DOWEL_DEPTH_MM,
+    DOWEL_HALF_MM,
+    DOWEL_HOLE_MM,
+    DOWEL_RADIUS_MM,
+    Seating,
+)
+from pourwright.catalogue.moulds.patterns import above, below, body_of, reach_of
+from pourwright.catalogue.moulds.pieces import Centres, at_cells, rim_mm, rod_clearance
+from pourwright.catalogue.moulds.setup import Setup
+from pourwright.catalogue.moulds.wells import Vents, Well
+from pourwright.engines.geometry.tree import Node, cylinder
+
+
+def lower_pattern(setup: Setup, centres: Centres, seating: Seating) -> Piece:
+    """What stands on the base in the first pour; the whole pattern when nothing rises above the parting."""
+    rim, standing = rim_mm(setup), setup.standing
+    body = body_of(standing)
+    drawn = body if setup.whole else below(body, -rim, reach_of(standing))
+    return Piece(
+        name="pattern" if setup.whole else "lower pattern",
+        role="pattern",
+        solid=cut(drawn, *seating.holding.holes(-rim), *_rod_seats(setup, seating), *rod_clearance(setup)),
+        places_mm=at_cells(centres),
+        touches_silicone=(1, 2) if setup.whole else (1,),
+        held_by=seating.holding.words,
+        print_note="cut face down; seam line on the parting edge",
+        print_turn="x 180",
+    )
+
+
+def upper_pattern(setup: Setup, centres: Centres, seating: Seating) -> tuple[Piece, ...]:
+    """What stands on the lower piece in the second pour; it carries the slice of the sealing rim."""
+    if setup.whole:
+        return ()
+    rim, standing = rim_mm(setup), setup.standing
+    drawn = above(body_of(standing), -rim, reach_of(standing))
+    tools = [*_rod_seats(setup, seating), *rod_clearance(setup)]
+    held = "vent rods through it into the lower piece, and thin tape on its cut face"
+    if seating.dowelled:
+        hole = cylinder(radius_mm=DOWEL_HOLE_MM, z0_mm=-rim - 1, z1_mm=-rim + DOWEL_DEPTH_MM)
+        tools += [hole.at(x, y) for x, y in seating.holding.points_mm]
+        held = "vent rods that the bridge bar presses down; dowels in the screw holes centre it"
+    return (
+        Piece(
+            name="upper pattern",
+            role="pattern",
+            solid=cut(drawn, *tools),
+            places_mm=at_cells(centres),
+            touches_silicone=(2,),
+            held_by=held,
+            print_note="cut face down, solid",
+        ),
+    )
+
+
+def _rod_seats(setup: Setup, seating: Seating) -> list[Node]:
+    vents = seating.vents
+    seat = cylinder(radius_mm=vents.radius_mm + 0.1, z0_mm=vents.start_mm, z1_mm=max(0.0, setup.standing.high_mm) + 1)
+    return [seat.at(x, y) for x, y in vents.points_mm]
+
+
+def bridge_pieces(setup: Setup, frame: Frame, layout: Layout, well: Well, vents: Vents) -> list[Piece]:
+    """One bar for each row of cells; rows with the same cells share one shape."""
+    found = []
+    for number, (xs, ys) in enumerate(rows(layout).items(), start=1):
+        found.append(
+            Piece(
+                name="bridge bar" if number == 1 else f"bridge bar {number}",
+                role="bridge",
+                solid=bridge(frame, xs, well, vents, setup.wish.fit_mm),
+                places_mm=tuple((0.0, y, 0.0, 0.0) for y in ys),
+                touches_silicone=(2,),
+                held_by="notches in the walls' rims, a strap over each end",
+                print_note="flat top down, collars up; solid",
+                print_turn="x 180",
+            )
+        )
+    return found
+
+
+def rod_piece(frame: Frame, centres: Centres, vents: Vents) -> Piece:
+    """The vent rods, cut from stock."""
+    rod = cylinder(radius_mm=vents.radius_mm, z0_mm=vents.start_mm, z1_mm=rod_top_mm(frame))
+    return Piece(
+        name="vent rod",
+        role="vent rod",
+        solid=rod,
+        places_mm=tuple((cx + x, cy + y, 0.0, 0.0) for cx, cy in centres for x, y in vents.points_mm),
+        printed=False,
+        touches_silicone=(2,),
+        held_by="the seat in the pattern and the bridge bar",
+        print_note=f"{2 * vents.radius_mm:g} mm rod",
+    )
+
+
+def dowel_pieces(setup: Setup, centres: Centres, seating: Seating) -> tuple[Piece, ...]:
+    """Short rods in the screw holes that centre the upper piece on the lower one."""
+    if not seating.dowelled:
+        return ()
+    rim = rim_mm(setup)
+    dowel = cylinder(radius_mm=DOWEL_RADIUS_MM, z0_mm=-rim - DOWEL_HALF_MM, z1_mm=-rim + DOWEL_HALF_MM)
+    places = tuple((cx + x, cy + y, 0.0, 0.0) for cx, cy in centres for x, y in seating.holding.points_mm)
+    return (
+        Piece(
+            name="dowel",
+            role="vent rod",
+            solid=dowel,
+            places_mm=places,
+            printed=False,
+            held_by="the screw hole",
+            print_note="3 mm rod, 9 mm long",
+        ),
+    )

@@ -1,0 +1,124 @@
+"""Where the vent rods of a lidded mould stand, how deep they sit, and how the pattern is held under them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from pourwright.basics.errors import CannotBuild
+from pourwright.catalogue.moulds import sizes
+from pourwright.catalogue.moulds.facts import SolidFacts
+from pourwright.catalogue.moulds.patterns import Holding, hold
+from pourwright.catalogue.moulds.pieces import rim_mm
+from pourwright.catalogue.moulds.setup import Setup
+from pourwright.catalogue.moulds.wells import Vents, place_vents
+from pourwright.engines.geometry.tree import Node, cylinder
+
+DOWEL_RADIUS_MM = 1.5  # 3 mm stock
+DOWEL_HOLE_MM = 1.6  # clears an M3 screw, leaves 0.1 mm round a 3 mm dowel
+DOWEL_HALF_MM = 4.5
+DOWEL_DEPTH_MM = 5.0
+_THROUGH_MM = 4.0  # how deep a rod that goes through the upper piece sits in the lower one
+_UNDER_SEAT_MM = 1.5
+_EVEN, _ANY = (2, 4, 6, 8, 12), (3, 4, 6, 8, 12)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Seating:
+    """Vents and screws of one cell.
+
+    `dowelled`: the upper piece is thick; rods end in it and press it down, dowels in the screw holes centre it.
+    Otherwise the rods go through it into the lower piece and centre it.
+    """
+
+    vents: Vents
+    holding: Holding
+    dowelled: bool
+
+    def dowel_probes(self, rim: float) -> list[Node]:
+        """The room the dowels need in the upper piece."""
+        radius = DOWEL_HOLE_MM + sizes.COVER_MM
+        probe = cylinder(radius_mm=radius, z0_mm=-rim, z1_mm=-rim + DOWEL_DEPTH_MM)
+        return [probe.at(x, y) for x, y in self.holding.points_mm]
+
+
+def seat_vents(setup: Setup, solid: SolidFacts | None) -> Seating:
+    """Vents and screws that do not meet each other, in a thick or a thin upper piece.
+
+    Raises
+    ------
+    CannotBuild
+        No rod has room in the part's highest face.
+    """
+    if setup.standing.outline is None:
+        return _of_solid(setup, solid)
+    rim = rim_mm(setup)
+    shallow = _vents(setup, sizes.ROD_SEAT_MM)
+    on_axis = shallow.points_mm == ((0.0, 0.0),)
+    if setup.whole:
+        holding = hold(setup.standing, rim_mm=0.0)
+        return Seating(vents=shallow, holding=_beside(holding, shallow), dowelled=False)
+    thick = _dowelled(setup, shallow, on_axis=on_axis)
+    if thick is not None:
+        return thick
+    through = _vents(setup, shallow.surface_mm + rim + _THROUGH_MM)
+    seat = _THROUGH_MM + 0.5 if on_axis else 0.0
+    holding = hold(setup.standing, rim_mm=rim, seat_mm=seat, seat_radius_mm=through.radius_mm + 0.1 if on_axis else 0.0)
+    return Seating(vents=through, holding=_beside(holding, through), dowelled=False)
+
+
+def _vents(setup: Setup, seat_mm: float) -> Vents:
+    bored = setup.standing.bore_mm > 0
+    return place_vents(
+        setup.standing,
+        radii_mm=sizes.ROD_RADII_MM,
+        seat_mm=seat_mm,
+        angles=_EVEN if bored else _ANY,
+        stand_off_mm=1.0,
+    )
+
+
+def _dowelled(setup: Setup, vents: Vents, *, on_axis: bool) -> Seating | None:
+    """Rods that end in a thick upper piece; None when it is too thin, or has no room for dowels."""
+    rim = rim_mm(setup)
+    thickness = vents.surface_mm + rim
+    least = sizes.ROD_SEAT_MM + _UNDER_SEAT_MM + (DOWEL_DEPTH_MM if on_axis else 0.0)
+    if thickness < least:
+        return None
+    holding = hold(setup.standing, rim_mm=rim, seat_mm=DOWEL_DEPTH_MM, seat_radius_mm=DOWEL_HOLE_MM)
+    if holding.screw is None:
+        return None
+    inner, outer = setup.standing.widths.between(-rim, -rim + DOWEL_DEPTH_MM)
+    at, need = holding.points_mm[0][0], DOWEL_HOLE_MM + sizes.COVER_MM
+    if at + need > outer or (at > 0 and at - need < inner) or (at == 0 and inner > 0):
+        return None
+    return Seating(vents=vents, holding=holding, dowelled=True)
+
+
+def _beside(holding: Holding, vents: Vents) -> Holding:
+    """Screws that a rod would meet give way to tape; on the axis the rod sits in the screw's hole."""
+    if holding.first_mm > 0 or holding.screw is None:
+        return holding
+    apart = holding.screw.core_mm + vents.radius_mm + 1.0
+    clash = any(
+        (sx - vx) ** 2 + (sy - vy) ** 2 < apart**2 for sx, sy in holding.points_mm for vx, vy in vents.points_mm
+    )
+    return replace(holding, screw=None, points_mm=()) if clash else holding
+
+
+def _of_solid(setup: Setup, solid: SolidFacts | None) -> Seating:
+    """A solid without an outline: vents at the peaks found for it, screws where they were proven."""
+    if solid is None or not solid.vent_points_mm:
+        raise CannotBuild("it is not known where air ends in this solid", advice="give the highest points")
+    scale, rim = setup.wish.scale, 0.0
+    peaks = [(x * scale, y * scale, (z * scale) + setup.standing.low_mm) for x, y, z in solid.vent_points_mm]
+    lowest = min(z for _, _, z in peaks)
+    start = -rim - _THROUGH_MM if setup.standing.high_mm > 0.05 else lowest - sizes.ROD_SEAT_MM
+    vents = Vents(
+        points_mm=tuple((x, y) for x, y, _ in peaks),
+        radius_mm=sizes.ROD_RADII_MM[0],
+        start_mm=start,
+        surface_mm=lowest,
+    )
+    points = tuple((x * scale, y * scale) for x, y in solid.screw_points_mm)
+    holding = hold(setup.standing, rim_mm=rim, given_mm=points)
+    return Seating(vents=vents, holding=_beside(holding, vents), dowelled=False)

@@ -1,0 +1,135 @@
+"""Pieces that both mould styles have: base, walls, boards, core rods."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from pourwright.catalogue.moulds import sizes
+from pourwright.catalogue.moulds.boards import board_opening, levelling_board, press_board
+from pourwright.catalogue.moulds.design import Piece
+from pourwright.catalogue.moulds.frame import Frame, base_plate, repeated, wall_piece
+from pourwright.catalogue.moulds.patterns import Holding, base_holes, sealing_rim
+from pourwright.catalogue.moulds.setup import Setup, grown_core
+from pourwright.catalogue.moulds.wells import Well
+from pourwright.engines.geometry.tree import Box, Node, cylinder
+
+Centres = tuple[tuple[float, float], ...]
+
+
+def at_cells(centres: Centres) -> tuple[tuple[float, float, float, float], ...]:
+    """One place at every cell."""
+    return tuple((x, y, 0.0, 0.0) for x, y in centres)
+
+
+def rim_mm(setup: Setup) -> float:
+    """Height of the sealing rim; 0 where the part's side is not known, or where the whole pattern stays for pour 2."""
+    return sizes.RIM_HEIGHT_MM if setup.standing.outline is not None and not setup.whole else 0.0
+
+
+def base_piece(setup: Setup, frame: Frame, centres: Centres, holding: Holding, raised: Sequence[Node] = ()) -> Piece:
+    """The base with rims under every pattern, and whatever else stands on it."""
+    rim = rim_mm(setup)
+    on_it = [*raised]
+    if rim > 0:
+        on_it.append(repeated(sealing_rim(setup.standing, setup.standing.cell, rim), centres))
+    holes = [*base_holes(holding, centres, rim), *rod_holes(setup, frame, centres)]
+    core = grown_core(setup, setup.wish.fit_mm)
+    if core is not None:
+        holes += [core.at(x, y) for x, y in centres]
+    screws = [(cx + x, cy + y) for cx, cy in centres for x, y in holding.points_mm]
+    head = 0.0 if holding.screw is None else holding.screw.head_mm
+    return Piece(
+        name="base",
+        role="base",
+        solid=base_plate(frame, raised=on_it, holes=holes, screws_mm=screws, access_mm=head),
+        touches_silicone=(1,),
+        held_by="the walls stand on its flange; four M4 jack screws lift it",
+        print_note="flange down; the pockets bridge without support",
+        print_turn="x 180",
+    )
+
+
+def wall_pieces(frame: Frame, notches: Sequence[Node] = ()) -> Piece:
+    """The two equal walls."""
+    return Piece(
+        name="wall",
+        role="wall",
+        solid=wall_piece(frame, notches),
+        places_mm=((0.0, 0.0, 0.0, 0.0), (0.0, 0.0, 0.0, 180.0)),
+        touches_silicone=(1, 2) if notches else (1,),
+        held_by="two straps in the grooves",
+        print_note="standing on its end; no support",
+    )
+
+
+def press_board_piece(frame: Frame, centres: Centres, well: Well) -> Piece:
+    """The press board, open over wells and channels."""
+    return Piece(
+        name="press board",
+        role="press board",
+        solid=press_board(frame, board_openings(frame, centres, well)),
+        held_by="two straps",
+        print_note="plate down, boss up",
+        print_turn="x 180",
+    )
+
+
+def board_openings(frame: Frame, centres: Centres, well: Well) -> list[Node]:
+    """Openings over wells (2 mm wider) and over the channels between them."""
+    opening = board_opening(frame, well.top_radii_mm[1] + 2.0)
+    found = [opening.at(x + dx, y + dy) for x, y in centres for dx, dy in well.spots_mm]
+    half = sizes.CHANNEL_WIDTH_MM / 2 + 2.0
+    low, high = frame.fill_upper_mm - 1, frame.high_mm + sizes.BOARD_MM + 1
+    for row in sorted({y for _, y in centres}):
+        xs = [x for x, y in centres if y == row]
+        if len(xs) > 1 and len(well.spots_mm) == 1:
+            found.append(Box(min(xs), row - half, low, max(xs), row + half, high))
+    return found
+
+
+def levelling_board_piece(frame: Frame) -> Piece:
+    """The levelling board."""
+    return Piece(
+        name="levelling board",
+        role="levelling board",
+        solid=levelling_board(frame),
+        held_by="two straps",
+        print_note="plate down; three M4 screws as feet",
+    )
+
+
+# ---------------------------------------------------------------- core rods
+
+
+def core_rod_pieces(rod: Node | None, centres: Centres) -> tuple[Piece, ...]:
+    """The metal rods through the bores, when there are any."""
+    if rod is None:
+        return ()
+    return (
+        Piece(
+            name="core rod",
+            role="core rod",
+            solid=rod,
+            places_mm=at_cells(centres),
+            printed=False,
+            touches_silicone=(1, 2),
+            held_by="the base's bore, then the floor and the closing piece",
+        ),
+    )
+
+
+def rod_clearance(setup: Setup) -> list[Node]:
+    """What widens the bore of a printed pattern so that it slides over the rod; nothing without a rod."""
+    if not setup.bore.rod:
+        return []
+    grown = setup.standing.bore_mm + setup.wish.fit_mm
+    return [cylinder(radius_mm=grown, z0_mm=setup.lowest_mm - 1, z1_mm=setup.highest_mm + 1)]
+
+
+def rod_holes(setup: Setup, frame: Frame, centres: Centres) -> list[Node]:
+    """Holes for the core rods, right through base and ribs, or through the cover; nothing without rods."""
+    if not setup.bore.rod:
+        return []
+    high = frame.high_mm + sizes.FLANGE_MM + 1
+    hole = cylinder(radius_mm=setup.standing.bore_mm + setup.wish.fit_mm, z0_mm=-1.0, z1_mm=high)
+    return [hole.at(x, y) for x, y in centres]

@@ -1,0 +1,294 @@
+"""Two-part lidded: a lower half and a silicone lid, parted at the part's widest place, closed with keys."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from pourwright.basics.errors import CannotBuild
+from pourwright.catalogue.moulds import sizes
+from pourwright.catalogue.moulds.bridge import notches as bar_notches
+from pourwright.catalogue.moulds.bridge import rod_top_mm
+from pourwright.catalogue.moulds.design import MouldDesign, Piece
+from pourwright.catalogue.moulds.facts import Attitude, SolidFacts, lips_pass, widest_parting
+from pourwright.catalogue.moulds.figures import common_figures
+from pourwright.catalogue.moulds.frame import cut, repeated
+from pourwright.catalogue.moulds.keys import Keys, place_keys
+from pourwright.catalogue.moulds.lidded_pieces import (
+    bridge_pieces,
+    dowel_pieces,
+    lower_pattern,
+    rod_piece,
+    upper_pattern,
+)
+from pourwright.catalogue.moulds.lidded_vents import Seating, seat_vents
+from pourwright.catalogue.moulds.patterns import body_of
+from pourwright.catalogue.moulds.pieces import (
+    base_piece,
+    core_rod_pieces,
+    levelling_board_piece,
+    press_board_piece,
+    rim_mm,
+    wall_pieces,
+)
+from pourwright.catalogue.moulds.setup import Boxed, Setup, box, core_rod, inserts, outside_mm, set_up, without
+from pourwright.catalogue.moulds.style import MouldStyle
+from pourwright.catalogue.moulds.wells import Well, channels, needed_mm3, well_over
+from pourwright.catalogue.moulds.wish import StyleWish
+from pourwright.catalogue.part_shape import PartShape
+from pourwright.engines.geometry.tree import Node, frustum, union
+
+NAME = "two-part lidded"
+_ROD_OVER_LID_MM = 1.5  # rod above the lid, below the bridge bar
+_LID_OVER_CORE_MM = 4.0
+_WIDER_STEPS = 8  # millimetres of extra side tried to make room for keys
+
+
+def allowed(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) -> tuple[str, ...]:
+    """What speaks against this style for a part."""
+    setup = _prepared(shape, wish, solid)
+    reasons = []
+    if setup.standing.outline is not None:
+        if not lips_pass(setup.standing.outline, 0.0):
+            reasons.append("the silicone would end in a feather lip at the parting")
+        stretch = setup.standing.widths.stretch_below(0.0)
+        if stretch > wish.stretch_allowed:
+            reasons.append(
+                f"the lower half would have to stretch {stretch:.2f} times, more than {wish.stretch_allowed:.2f}"
+            )
+    try:
+        seat_vents(setup, solid)
+    except CannotBuild as fault:
+        reasons.append(str(fault))
+    return tuple(reasons)
+
+
+def _prepared(shape: PartShape, wish: StyleWish, solid: SolidFacts | None) -> Setup:
+    """The part standing with its widest place at z = 0."""
+    if shape.outline is not None:
+        attitude = widest_parting(shape.outline)
+    elif solid is not None:
+        attitude = Attitude(solid.turned, solid.parting_mm)
+    else:
+        attitude = Attitude(False, shape.size_mm[2])
+    return set_up(shape, wish, solid, attitude, lidded=True)
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Drawn:
+    """The parts of the build that several solids share."""
+
+    setup: Setup
+    seating: Seating
+    well: Well
+    boxed: Boxed
+    keys: Keys
+    rod: Node | None
+
+
+def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) -> MouldDesign:
+    """The whole mould."""
+    drawn = _draw(_prepared(shape, wish, solid), solid)
+    setup, frame, layout = drawn.setup, drawn.boxed.frame, drawn.boxed.layout
+    centres, vents, well = layout.centres_mm, drawn.seating.vents, drawn.well
+    insert = inserts(setup, drawn.rod)
+    below_g = without(frame.block(frame.fill_lower_mm, 0.0), insert, centres)
+    above_g = without(frame.block(0.0, frame.fill_upper_mm), insert, centres)
+    interior = without(frame.block(frame.fill_lower_mm, frame.fill_upper_mm), insert, centres)
+    parts = repeated(setup.standing.cell, centres)
+    formers = _first_formers(drawn)
+    rods = union(*vents.rods(well.floor_mm))
+    wells = union(repeated(well.solid(), centres), *_channels(drawn))
+    second = union(wells, repeated(rods, centres))
+    lower = cut(below_g, formers, parts)
+    closing = cut(above_g | formers, parts, second)
+    cavity = cut(cut(interior, lower), closing)
+    return MouldDesign(
+        style=NAME,
+        cavities=wish.cavities,
+        scale=wish.scale,
+        part=setup.shape.node,
+        interior=interior,
+        interior_below=below_g,
+        interior_above=above_g,
+        parts=parts,
+        formers_first=formers,
+        formers_second=second,
+        lower=lower,
+        closing=closing,
+        cavity=cavity,
+        closing_is_silicone=True,
+        cavity_bodies=len(layout.rows_mm) if len(well.spots_mm) == 1 else wish.cavities,
+        pieces=_pieces(drawn),
+        centres_mm=centres,
+        fill_lower_mm=frame.fill_lower_mm,
+        fill_upper_mm=frame.fill_upper_mm,
+        box_inside_mm=(2 * frame.half_x_mm, 2 * frame.half_y_mm, frame.fill_upper_mm - frame.fill_lower_mm),
+        box_outside_mm=outside_mm(frame),
+        vents=repeated(cut(rods, setup.standing.cell), centres),
+        wells=wells,
+        vent_points_mm=tuple((cx + x, cy + y, vents.surface_mm) for cx, cy in centres for x, y in vents.points_mm),
+        containment=_containment(drawn),
+        release_groups={"parting": cut(above_g, parts, second), **_release_below(drawn)},
+        cell=setup.standing.cell,
+        cell_outline=setup.standing.outline,
+        figures=_figures(drawn),
+        notes=_notes(drawn),
+        states=_states(drawn),
+        layouts=drawn.boxed.tried,
+        layout=layout,
+    )
+
+
+def _draw(setup: Setup, solid: SolidFacts | None) -> _Drawn:
+    seating = seat_vents(setup, solid)
+    need = needed_mm3(setup.wish, setup.standing.volume_mm3)
+    high = max(0.0, setup.standing.high_mm)
+    keep_out = setup.standing.bore_mm if setup.bore.rod or setup.shape.core is not None else 0.0
+    floor = max(high + sizes.LID_UNDER_WELL_MM, setup.core_high_mm + _LID_OVER_CORE_MM)
+    round_part = setup.standing.outline is not None
+    well = well_over(seating.vents, floor_mm=floor, need_mm3=need, keep_out_mm=keep_out, around_axis=round_part)
+    lift = max(0.0, high + sizes.LID_OVER_PART_MM - well.top_mm)
+    if lift > 0:
+        well = well_over(
+            seating.vents, floor_mm=floor + lift, need_mm3=need, keep_out_mm=keep_out, around_axis=round_part
+        )
+    for extra in range(_WIDER_STEPS):
+        boxed = box(setup, fill_upper_mm=well.top_mm, side_mm=setup.wish.wall_mm + extra)
+        keys = place_keys(boxed.frame, boxed.layout, setup.standing)
+        if keys is not None:
+            rod = core_rod(setup, well.top_mm + _ROD_OVER_LID_MM)
+            return _Drawn(setup=setup, seating=seating, well=well, boxed=boxed, keys=keys, rod=rod)
+    raise CannotBuild(
+        "no corner of the box has room for a key",
+        advice="leave more silicone beside the cavities",
+        field="wall",
+        value=setup.wish.wall_mm,
+    )
+
+
+def _first_formers(drawn: _Drawn) -> Node:
+    """Keys, and the cones that hollow slender core tips."""
+    found = [drawn.keys.solid()]
+    cone = _cone(drawn.setup)
+    if cone is not None:
+        found.append(repeated(cone, drawn.boxed.layout.centres_mm))
+    return union(*found)
+
+
+def _release_below(drawn: _Drawn) -> dict[str, Node]:
+    """What the lid grows into below the parting, by what formed it."""
+    found = {"keys": drawn.keys.solid()}
+    cone = _cone(drawn.setup)
+    if cone is not None:
+        found["core tips"] = repeated(cone, drawn.boxed.layout.centres_mm)
+    return found
+
+
+def _cone(setup: Setup) -> Node | None:
+    if not setup.bore.cone:
+        return None
+    wide = setup.standing.bore_mm - 1.0
+    return frustum(lower_mm=0.5 * wide, upper_mm=wide, z0_mm=-sizes.TIP_CONE_MM, z1_mm=0.0)
+
+
+def _channels(drawn: _Drawn) -> list[Node]:
+    return channels(drawn.boxed.layout, drawn.well) if len(drawn.well.spots_mm) == 1 else []
+
+
+def _pieces(drawn: _Drawn) -> tuple[Piece, ...]:
+    setup, frame, layout, well = drawn.setup, drawn.boxed.frame, drawn.boxed.layout, drawn.well
+    centres = layout.centres_mm
+    return (
+        lower_pattern(setup, centres, drawn.seating),
+        *upper_pattern(setup, centres, drawn.seating),
+        base_piece(setup, frame, centres, drawn.seating.holding, raised=[_first_formers(drawn)]),
+        wall_pieces(frame, bar_notches(frame, layout, well)),
+        *bridge_pieces(setup, frame, layout, well, drawn.seating.vents),
+        press_board_piece(frame, centres, well),
+        levelling_board_piece(frame),
+        rod_piece(frame, centres, drawn.seating.vents),
+        *dowel_pieces(setup, centres, drawn.seating),
+        *core_rod_pieces(drawn.rod, centres),
+    )
+
+
+def _states(drawn: _Drawn) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    names = [piece.name for piece in _pieces(drawn)]
+    rods = tuple(name for name in names if name == "core rod")
+    bars = tuple(name for name in names if name.startswith("bridge"))
+    patterns = tuple(name for name in names if "pattern" in name)
+    dowels = tuple(name for name in names if name == "dowel")
+    return (
+        ("pour 1", (patterns[0], "base", "wall", *rods)),
+        ("pour 2", (*patterns, *bars, "vent rod", *dowels, "wall", "levelling board", *rods)),
+        ("cast closed", ("wall", "press board", "levelling board", *rods)),
+    )
+
+
+def _containment(drawn: _Drawn) -> tuple[tuple[str, Node, Node], ...]:
+    body = body_of(drawn.setup.standing)
+    found = []
+    probes = drawn.seating.holding.probes(-rim_mm(drawn.setup))
+    if probes:
+        found.append(("screw", union(*probes), body))
+    if drawn.seating.dowelled:
+        found.append(("dowel", union(*drawn.seating.dowel_probes(rim_mm(drawn.setup))), body))
+    found.append(("vent rod", union(*drawn.seating.vents.probes()), body))
+    return tuple(found)
+
+
+def _figures(drawn: _Drawn) -> dict[str, float]:
+    setup, keys, vents = drawn.setup, drawn.keys, drawn.seating.vents
+    need = needed_mm3(setup.wish, setup.standing.volume_mm3)
+    figures = common_figures(
+        setup, drawn.boxed, holding=drawn.seating.holding, vents=vents, well=drawn.well, need_mm3=need
+    )
+    figures |= {
+        "key_radius_mm": keys.radius_mm,
+        "key_volume_mm3": keys.volume_mm3,
+        "key_misfit_mm3": keys.misfit_mm3(),
+        "key_to_cavity_mm": keys.to_cavity_mm,
+        "key_to_wall_mm": keys.to_wall_mm,
+        "release_keys_mm2": keys.area_mm2,
+        "rod_length_mm": rod_top_mm(drawn.boxed.frame) - vents.start_mm,
+        "lid_over_part_mm": drawn.well.top_mm - max(0.0, setup.standing.high_mm),
+        "core_cone": float(setup.bore.cone),
+    }
+    if setup.standing.outline is not None:
+        figures["release_parting_mm2"] = _parting_area_mm2(drawn, figures)
+    return figures
+
+
+def _parting_area_mm2(drawn: _Drawn, figures: dict[str, float]) -> float:
+    """Flat silicone on silicone at the parting: the box less mouths, keys' roots, cones' roots and rods."""
+    setup, cells = drawn.setup, len(drawn.boxed.layout.centres_mm)
+    mouth = figures["mouth_outer_mm"] ** 2 - figures["mouth_inner_mm"] ** 2
+    lost = math.pi * mouth
+    if setup.bore.cone:
+        lost += math.pi * (setup.standing.bore_mm - 1.0) ** 2
+    if setup.bore.rod or setup.shape.core is not None:
+        lost += math.pi * setup.standing.bore_mm**2
+    roots = len(drawn.keys.points_mm) * math.pi * drawn.keys.radius_mm**2
+    return drawn.boxed.layout.area_mm2 - cells * lost - roots
+
+
+def _notes(drawn: _Drawn) -> tuple[str, ...]:
+    setup, found = drawn.setup, []
+    if setup.standing.outline is None:
+        found.append("the patterns stand flat on the base without a sealing rim: seal their edge with a thin bead")
+    if setup.whole:
+        found.append("the part has no rounding above the parting: the pattern is one piece and stays for both pours")
+    if drawn.seating.holding.screw is None:
+        found.append("there is no room for a screw: the pattern is held by thin double-sided tape")
+    if setup.shape.core is not None:
+        found.append("the hard core goes into the mould before the resin; its seats are scaled with the part")
+    return tuple(found)
+
+
+STYLE = MouldStyle(
+    name=NAME,
+    words="A lower half and a silicone lid with keys, parted where the part is widest; vents rise into wells.",
+    allowed=allowed,
+    build=build,
+)
