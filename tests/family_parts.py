@@ -116,6 +116,23 @@ def _ring(v: dict[str, float]) -> dict[str, float]:
     return _edge({**v, "inner_diameter": inner}, v["outer_diameter"] / 4, inner / 4, v["height"])
 
 
+def _bumper(v: dict[str, float]) -> dict[str, float]:
+    v = _straight({**_only(v), **{key: v[key] for key in ("outer_diameter", "height")}} | {"bore": v["bore"] * 0.5})
+    outer, bore = v["outer_diameter"] / 2, v["bore"] / 2
+    highest = min((outer**2 - bore**2) ** 0.5, v["height"] - v["edge_radius"])
+    return {**v, "dome_height": round(0.9 * 0.5 * highest, 3), "edge_radius": round(v["edge_radius"] * 0.3, 4)}
+
+
+def _wheel(v: dict[str, float]) -> dict[str, float]:
+    outer, height, edge = v["outer_diameter"], v["height"], v["edge_radius"]
+    core = round(outer * (0.3 + 0.3 * v["bore"]), 3)
+    shoulder = {"shoulder_drop": round(0.05 * outer, 3), "shoulder_width": round(0.3 * v["ratio"] * height, 3)}
+    deep = round(0.1 * min(core, height), 3)
+    groove = {"groove_width": round(0.5 * height, 3), "groove_depth": deep}
+    sizes = {"outer_diameter": outer, "height": height, "core_diameter": core, **shoulder, **groove}
+    return {**sizes, "edge_radius": round(edge * 0.1 * min(height, outer - core), 4)}
+
+
 BASE = ("outer_diameter", "height", "bore", "edge_radius")
 RANDOM: Mapping[str, st.SearchStrategy[dict[str, float]]] = {
     "straight bushing": _grown(BASE).map(_straight),
@@ -124,6 +141,8 @@ RANDOM: Mapping[str, st.SearchStrategy[dict[str, float]]] = {
     "waisted bushing": _grown((*BASE, "ratio"), st.floats(0.0, 0.8)).map(_waist),
     "stepped bushing": _grown((*BASE, "ratio", "share"), st.floats(0.3, 0.95), st.floats(0.1, 0.9)).map(_step),
     "ring": _grown(BASE).map(_ring),
+    "bumper": _grown(BASE).map(_bumper),
+    "wheel": _grown((*BASE, "ratio"), st.floats(0.2, 1.0)).map(_wheel),
 }
 ANY_PART = st.one_of(
     [st.tuples(st.just(name), values) for name, values in sorted(RANDOM.items())],
