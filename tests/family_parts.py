@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+import numpy as np
+import pytest
 from hypothesis import strategies as st
 
 from pourwright.catalogue.families import FAMILIES
 from pourwright.catalogue.families.family import Dimension, Family
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.domain.part import Part
+from pourwright.engines.geometry.kernels.analytic import revolved_volume_mm3
+from pourwright.engines.geometry.outline_crossings import self_crossing
+from pourwright.engines.geometry.outline_math import curves
+from pourwright.engines.geometry.tree import Revolve
 
 SIZED = tuple(sorted(name for name, family in FAMILIES.items() if family.more is None))
 Corner = Mapping[str, float]
@@ -48,6 +54,22 @@ def profile_part(*corners_mm: tuple[float, ...] | Corner) -> Part:
     mapped = [c if isinstance(c, Mapping) else dict(zip(keys, c, strict=False)) for c in corners_mm]
     outline = tuple({key: value / 1e3 for key, value in corner.items()} for corner in mapped)
     return Part(family="profile", outline=outline)
+
+
+def assert_sound(shape: PartShape) -> None:
+    """One simple closed outline that stands on zero, with the size, radius and bore that its points show."""
+    outline = shape.outline
+    assert shape.node == Revolve(outline)
+    assert self_crossing(outline) is None
+    assert revolved_volume_mm3(outline) > 0
+    points = np.vstack([curve.points(np.linspace(0, 1, 4001)) for curve in curves(outline)])
+    low, high = points.min(axis=0), points.max(axis=0)
+    width = 2 * high[0]
+    assert low[0] >= 0
+    assert low[1] == 0
+    assert shape.size_mm == pytest.approx((width, width, high[1]), rel=1e-6)
+    assert shape.radius_mm == pytest.approx(high[0], rel=1e-6)
+    assert shape.bore_mm == pytest.approx(low[0], abs=1e-9)
 
 
 # ---------------------------------------------------------------- random dimensions

@@ -7,6 +7,7 @@ on lines, arcs and bows up to the last digits of a float.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from pourwright.basics.errors import CannotBuild
@@ -16,6 +17,7 @@ from pourwright.engines.geometry.tree import Arc, Bow, Edge, Line, Outline
 SAME_MM = 1e-9
 _SMOOTH = 1e-6  # rad: a smaller turn between two edges is no corner
 Point = tuple[float, float]
+Move = Callable[[float, float], Point]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -252,16 +254,16 @@ def _mapped(outline: Outline, factor: float, r_mm: float, z_mm: float) -> Outlin
     )
 
 
-def _walked_back(outline: Outline, move, *, turns_flip: bool) -> Outline:  # type: ignore[no-untyped-def]
+def _walked_back(outline: Outline, move: Move, *, turns_flip: bool) -> Outline:
     edges = [_redrawn(edge, begin, move, turns_flip=turns_flip) for begin, edge in reversed(outline.pieces())]
     return Outline(move(*outline.start_mm), tuple(edges))
 
 
-def _redrawn(edge: Edge, end: Point, move, *, turns_flip: bool = False) -> Edge:  # type: ignore[no-untyped-def]
+def _redrawn(edge: Edge, end: Point, move: Move, *, turns_flip: bool = False) -> Edge:
     a, b = move(*end)
     if isinstance(edge, Arc):
-        centre = move(edge.centre_a_mm, edge.centre_b_mm)
-        return Arc(a, b, *centre, anticlockwise=edge.anticlockwise != turns_flip)
+        centre_a, centre_b = move(edge.centre_a_mm, edge.centre_b_mm)
+        return Arc(a, b, centre_a, centre_b, edge.anticlockwise != turns_flip)
     if isinstance(edge, Bow):
         return Bow(a, b, *move(edge.control_a_mm, edge.control_b_mm))
     return Line(a, b)
