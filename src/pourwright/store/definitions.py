@@ -147,6 +147,8 @@ class MouldTable(Table):
     breathers: yes_or_no("holes that let the air out of hollow prints") = MouldWish.breathers
     overflow: quantity("share", "0 %", "200 %", words="resin above the parts' own volume") | None = None
     cup_loss: quantity("mass", "0 g", "1 kg", words="what stays in the cup") | None = None
+    flat_face: yes_or_no("whether a flat face may carry the trim line") = MouldWish.flat_face
+    layout: text("how the parts stand", example="2 × 2") | None = None
 
 
 class WantedTable(Table):

@@ -31,6 +31,19 @@ def key_lines(text: str) -> dict[Path, int]:
     return scanner.lines
 
 
+def table_ends(text: str) -> dict[Path, int]:
+    """For every table with a header, and for the top of the file, the line after which a further key of it belongs.
+
+    Examples
+    --------
+    >>> table_ends('[part]\\nheight = "26 mm"\\n\\n# about the resin\\n[resin]\\n')
+    {(): 0, ('part',): 2, ('resin',): 5}
+    """
+    scanner = _Scanner(text.replace("\r\n", "\n"))
+    scanner.document()
+    return scanner.ends
+
+
 def line_of(lines: dict[Path, int], path: Path) -> int | None:
     """The line of a path, or of the longest part of it that is written: a missing key points at its table."""
     for length in range(len(path), 0, -1):
@@ -44,6 +57,7 @@ class _Scanner:
         self.text = text
         self.at = 0
         self.lines: dict[Path, int] = {}
+        self.ends: dict[Path, int] = {(): 0}
         self._counts: dict[Path, int] = {}
         self._newlines = [found.start() for found in re.finditer("\n", text)]
 
@@ -55,6 +69,7 @@ class _Scanner:
                 table = self._header()
             else:
                 self._pair(table)
+                self.ends[table] = self._line(self.at)
             self._skip(_BLANK)
 
     def _header(self) -> Path:
@@ -70,6 +85,7 @@ class _Scanner:
             self._counts[path] = self._counts.get(path, 0) + 1
             path = (*path, self._counts[path] - 1)
         self._note(path, 1, start)
+        self.ends[path] = self._line(start)
         return path
 
     def _resolve(self, names: tuple[str, ...]) -> Path:
@@ -157,9 +173,12 @@ class _Scanner:
                 self.at += 1
 
     def _note(self, path: Path, shortest: int, start: int) -> None:
-        line = bisect.bisect_left(self._newlines, start) + 1
+        line = self._line(start)
         for length in range(shortest, len(path) + 1):
             self.lines.setdefault(path[:length], line)
+
+    def _line(self, place: int) -> int:
+        return bisect.bisect_left(self._newlines, place) + 1
 
     def _skip(self, pattern: re.Pattern[str]) -> None:
         found = pattern.match(self.text, self.at)
