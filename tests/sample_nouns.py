@@ -125,7 +125,7 @@ def sample_pours(kit: Kit, project: Project | None = None, shop: Shop | None = N
 
 
 def _bodies(lidded: bool) -> tuple[Body, ...]:
-    def piece(name: str, role: str, count: int, *size_mm: float, note: str = "", turn: str = "") -> Body:
+    def piece(name: str, role: str, count: int, *size_mm: float, note: str = "") -> Body:
         return Body(
             name=name,
             role=role,  # type: ignore[arg-type]
@@ -136,23 +136,22 @@ def _bodies(lidded: bool) -> tuple[Body, ...]:
             printed=True,
             watertight=True,
             print_note=note,
-            print_turn=turn,
             files=(f"{name.replace(' ', '-')}.3mf",),
         )
 
     both = (
-        piece("base", "base", 1, 98.2, 98.2, 12.0, note="holes for M3 screws from below", turn="the flange"),
-        piece("wall", "wall", 2, 82.3, 82.3, 41.1, note="the second is the first, turned", turn="its lower end"),
-        piece("levelling board", "levelling board", 1, 98.2, 98.2, 6.0, turn="either face"),
+        piece("base", "base", 1, 98.2, 98.2, 12.0, note="flange down; holes for M3 screws"),
+        piece("wall", "wall", 2, 82.3, 82.3, 41.1, note="standing on its end; the second is the first, turned"),
+        piece("levelling board", "levelling board", 1, 98.2, 98.2, 6.0),
     )
     if not lidded:
-        pattern = piece("pattern", "pattern", 4, 24.1, 24.1, 14.7, note="solid; M3 insert below", turn="the wide face")
-        return (pattern, *both, piece("cover plate", "cover plate", 1, 76.1, 76.1, 6.0, turn="the outer face"))
+        pattern = piece("pattern", "pattern", 4, 24.1, 24.1, 14.7, note="cut face down; solid")
+        return (pattern, *both, piece("cover plate", "cover plate", 1, 76.1, 76.1, 6.0))
     return (
-        piece("lower pattern", "pattern", 4, 24.1, 24.1, 9.6, note="solid; M3 insert", turn="the cut face"),
-        piece("upper pattern", "pattern", 4, 24.1, 24.1, 8.4, note="solid; seats for rods", turn="the cut face"),
+        piece("lower pattern", "pattern", 4, 24.1, 24.1, 9.6, note="cut face down; solid"),
+        piece("upper pattern", "pattern", 4, 24.1, 24.1, 8.4, note="cut face down; solid, with seats for the rods"),
         *both,
-        piece("bridge bar", "bridge", 1, 92.0, 60.0, 14.0, note="carries the well formers", turn="its upper face"),
-        piece("press board", "press board", 1, 82.3, 82.3, 10.0, turn="the plate"),
-        piece("packing board", "levelling board", 1, 76.1, 76.1, 6.0, turn="either face"),
+        piece("bridge bar", "bridge", 1, 92.0, 60.0, 14.0, note="carries the well formers"),
+        piece("press board", "press board", 1, 82.3, 82.3, 10.0),
+        piece("packing board", "levelling board", 1, 76.1, 76.1, 6.0),
     )

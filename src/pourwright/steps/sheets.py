@@ -22,6 +22,7 @@ from pourwright.domain.kit import Body, Kit
 from pourwright.domain.part import Project
 from pourwright.domain.pours import CAST, Pour, Pours
 from pourwright.domain.shop import Shop
+from pourwright.steps.kit_wish import allowed_pressure
 from pourwright.steps.make_pours import Materials
 
 VERSION = 1
@@ -79,11 +80,11 @@ def bench_sheet_data(
         version=version,
         key=key[:12],
         style=kit.style,
-        style_reason=kit.style_reason,
+        style_reason=_sentence(kit.style_reason),
         asked_first=_asked_first(kit, pours),
         facts=_facts(project, shop, kit),
         pieces=tuple(_piece(body) for body in kit.bodies if body.printed),
-        print_rules=_print_rules(project),
+        print_rules=(*_print_rules(project), *(_sentence(note) for note in kit.notes)),
         pours=cards,
         phases=phases_for(facts),
         cautions={c.name: SheetCaution(title=c.title, words=c.words, brief=c.brief) for c in CAUTIONS.values()},
@@ -96,7 +97,11 @@ def bench_sheet_data(
         mark=_mark(kit, pours),
         failures=_failures(kit, checks),
         assumed=(*shop.assumed, *project.assumed),
-        overview=_picture(pictures.overview, f"The pieces of the mould of {project.title}, drawn apart and named."),
+        overview=_picture(
+            pictures.overview,
+            f"The pieces of the mould of {project.title or project.name}, drawn apart and named.",
+            caption="Left: the first silicone pour, as it stands on the bench. Right: the mould for the cast.",
+        ),
         section=_picture(
             pictures.section,
             "A cut through one row of cells: silicone, cavity, walls and what closes the mould.",
@@ -139,7 +144,7 @@ def _facts(project: Project, shop: Shop, kit: Kit) -> tuple[tuple[str, str], ...
         ("silicone", project.silicone),
         ("resin", project.resin),
         ("room", f"{warmth}, {100 * shop.room.humidity:.0f} %"),
-        ("mould pressure", _pressure(project) or "none"),
+        ("mould pressure", _pressure(project, shop) or "none"),
         ("mould fit check", proven or "not run"),
     )
 
@@ -191,8 +196,7 @@ def _piece(body: Body) -> SheetPiece:
         role=body.role,
         count=body.count,
         size=" × ".join(f"{1e3 * size:.1f}" for size in body.size) + f"{THIN}mm",
-        face_down=body.print_turn or "as it lies in the file",
-        note=body.print_note,
+        note=body.print_note or "as it lies in the file",
         files=", ".join(body.files),
     )
 
@@ -209,12 +213,16 @@ def _print_rules(project: Project) -> tuple[str, ...]:
         )
         infill = f"Infill {project.mould.infill:.0%}, connected, {breather}. Never seal a hollow print for the pot."
     return (
-        "Print one pattern first and measure it. Print the rest only when it is right.",
+        "Print one pattern first and measure it. Print the rest only when it is right. The files lie ready on the bed.",
         infill,
         "Layers of 0.1 mm or finer on faces that show; the slicer’s seam on an edge that meets neither silicone nor "
         "another piece.",
         "Flat faces must be flat: what is warped becomes flash.",
     )
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:] + ("" if words.endswith(".") else ".")
 
 
 # ---------------------------------------------------------------- pours
@@ -260,7 +268,7 @@ def _bench_facts(
         silicone_pours=tuple(card for name, card in by_name.items() if name != CAST),
         cast=by_name[CAST],
         core=_core(project, kit),
-        pressure=_pressure(project),
+        pressure=_pressure(project, shop),
         in_pot_by="" if cast.in_pot_by is None else _full_minutes(cast.in_pot_by),
         silicone_demould=_time_of(materials.silicone.facts, "demould_time"),
         resin_demould=_time_of(materials.resin.facts, "demould_time"),
@@ -295,18 +303,19 @@ def _time_of(facts: Mapping[str, object], name: str) -> str:
 # ---------------------------------------------------------------- pressure and release
 
 
-def _pressure(project: Project) -> str:
-    gauge = project.mould.pressure
-    if not gauge:
+def _pressure(project: Project, shop: Shop) -> str:
+    gauge = allowed_pressure(project.mould, shop.pot)
+    if gauge <= 0:
         return ""
     bar = show(gauge, "pressure", "bar", digits=2, space=THIN)
     return f"{bar} ({show(gauge, 'pressure', 'psi', digits=2, space=THIN)}) gauge"
 
 
 def _pressure_words(project: Project, shop: Shop) -> str:
-    if not project.mould.pressure:
+    pressure = _pressure(project, shop)
+    if not pressure:
         return "none. No pressure was asked for, or no pot with a rated pressure is in the shop."
-    words = f"{_pressure(project)}, for the silicone as for the cast"
+    words = f"{pressure}, for the silicone as for the cast"
     if shop.pot is not None and shop.pot.rated_pressure:
         words += f"; the pot is marked for {show(shop.pot.rated_pressure, 'pressure', 'bar', digits=2, space=THIN)}"
         if shop.pot.relief_pressure:

@@ -22,13 +22,12 @@ class SheetPicture:
 
 @dataclass(frozen=True, kw_only=True)
 class SheetPiece:
-    """One line of the print card."""
+    """One line of the print card; `note` says which face lies down and what to mind."""
 
     name: str
     role: str
     count: int
     size: str
-    face_down: str = ""
     note: str = ""
     files: str = ""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -32,17 +33,6 @@ class Level:
 
     height: float
     name: str
-
-
-# Angle of the hatching in degrees and distance in pixels; neighbours differ, and so do they in grey.
-_HATCHES: tuple[tuple[float, float], ...] = (
-    (45.0, 13.0),
-    (-45.0, 13.0),
-    (45.0, 7.0),
-    (-45.0, 7.0),
-    (0.0, 9.0),
-    (90.0, 9.0),
-)
 
 
 def slice_mesh(vertices: NDArray[np.float64], triangles: NDArray[np.int64], plane: Plane) -> list[Loop]:
@@ -155,8 +145,7 @@ def section(
         return np.stack([(points[:, 0] - low[0]) * scale + edge, (high[1] - points[:, 1]) * scale + edge], axis=1)
 
     drawn = [[on_paper(loop) for loop in cut] for cut in cuts]
-    parts = ["<defs>", *(_hatch(k, body.colour) for k, body in enumerate(bodies)), "</defs>"]
-    parts += [_filled(k, loops) for k, loops in enumerate(drawn) if loops]
+    parts = [_filled(k, body, loops, width) for k, (body, loops) in enumerate(zip(bodies, drawn, strict=True)) if loops]
     marks = []
     for level in levels:
         y = (float(high[1]) - level.height) * scale + edge
@@ -172,21 +161,30 @@ def _dashes(y: float, width: int) -> str:
     return f'<path d="M0 {y:.1f}H{width}" stroke="{INK}" stroke-width="2" stroke-dasharray="14 6 3 6" fill="none"/>'
 
 
-def _hatch(number: int, colour: str) -> str:
-    angle, distance = _HATCHES[number % len(_HATCHES)]
-    return (
-        f'<pattern id="h{number}" width="{distance}" height="{distance}" patternUnits="userSpaceOnUse" '
-        f'patternTransform="rotate({angle})"><rect width="{distance}" height="{distance}" fill="{colour}"/>'
-        f'<path d="M0 {distance / 2}H{distance}" stroke="{INK}" stroke-width="1.1" stroke-opacity="0.75"/></pattern>'
-    )
-
-
-def _filled(number: int, loops: Sequence[Loop]) -> str:
+def _filled(number: int, body: Drawn, loops: Sequence[Loop], width: int) -> str:
+    """One body's cut: its colour, hatching clipped to it, and a firm outline."""
     path = "".join("M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in loop) + "Z" for loop in loops)
-    return (
-        f'<path d="{path}" fill="url(#h{number})" fill-rule="evenodd" stroke="{INK}" stroke-width="2.4" '
-        f'stroke-linejoin="round"/>'
-    )
+    fill = f'<path d="{path}" fill="{body.colour}" fill-rule="evenodd"/>'
+    outline = f'<path d="{path}" fill="none" stroke="{INK}" stroke-width="2.4" stroke-linejoin="round"/>'
+    if body.hatch is None:
+        return fill + outline
+    clip = f'<clipPath id="cut{number}"><path d="{path}" clip-rule="evenodd"/></clipPath>'
+    strokes = _strokes(np.concatenate(loops), angle=body.hatch[0], distance=body.hatch[1] * width / 100.0)
+    lines = f'<path d="{strokes}" clip-path="url(#cut{number})" fill="none" stroke="{INK}" stroke-width="1"/>'
+    return fill + clip + lines + outline
+
+
+def _strokes(spots: Loop, *, angle: float, distance: float) -> str:
+    """Parallel lines over the box of some points; the same lines wherever the box lies, so that parts match."""
+    along = np.array([math.cos(math.radians(angle)), -math.sin(math.radians(angle))])
+    aside = np.array([-along[1], along[0]])
+    low, high = spots.min(axis=0), spots.max(axis=0)
+    corners = np.array([[x, y] for x in (low[0], high[0]) for y in (low[1], high[1])])
+    first, last = (corners @ aside).min(), (corners @ aside).max()
+    start, end = (corners @ along).min(), (corners @ along).max()
+    steps = np.arange(math.ceil(first / distance), math.floor(last / distance) + 1)
+    ends = [(k * distance * aside + start * along, k * distance * aside + end * along) for k in steps]
+    return "".join(f"M{a[0]:.1f} {a[1]:.1f}L{b[0]:.1f} {b[1]:.1f}" for a, b in ends)
 
 
 def _scale_bar(scale: float, left: float, base: float, size: float) -> str:

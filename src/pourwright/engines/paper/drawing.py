@@ -32,6 +32,17 @@ PALETTE: Mapping[str, str] = {
     "cavity": "#c9695c",
     "release": "#b5473a",
 }
+# Hatching of a cut: degrees and distance (in hundredths of the width); None is left plain.
+HATCHING: Mapping[str, tuple[float, float] | None] = {
+    "lower half": (45.0, 1.6),
+    "lid": (-45.0, 1.6),
+    "cavity": None,
+    "wall": (-45.0, 0.8),
+    "cover plate": (45.0, 0.8),
+    "press board": (-45.0, 1.1),
+    "levelling board": (45.0, 1.1),
+    "core rod": None,
+}
 INK = "#1c211f"
 PAPER = "#ffffff"
 
@@ -58,6 +69,7 @@ class Drawn:
     """One body to draw. `vertices` mm (V, 3), `triangles` (T, 3) outward, `colour` as "#rrggbb".
 
     `offset` moves it (mm) without touching the mesh; a `ghost` is drawn see-through, with its edges.
+    `hatch` is for cuts: degrees and distance in hundredths of the width, None for plain.
     """
 
     name: str
@@ -67,6 +79,7 @@ class Drawn:
     count: int = 1
     offset: tuple[float, float, float] = (0.0, 0.0, 0.0)
     ghost: bool = False
+    hatch: tuple[float, float] | None = (45.0, 1.2)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -199,12 +212,12 @@ def _rgb(colour: str) -> tuple[float, float, float]:
 
 @dataclass(frozen=True, kw_only=True)
 class _Layer:
-    """At each point: depth, triangle (-1 none), light, slope, lines; and each triangle's body.
+    """At each point: depth, triangle (-1 none), light, lines; at each pixel: slope; and each triangle's body.
 
     `body_of` has one more entry at its end, -1, so that the triangle "none" finds it.
     """
 
-    depth: NDArray[np.float64]
+    depth: NDArray[np.float32]
     owner: NDArray[np.int32]
     body_of: NDArray[np.int64]
     light: NDArray[np.float32]
@@ -219,7 +232,7 @@ def _layer(bodies: Sequence[tuple[int, Drawn]], frame: _Frame) -> _Layer:
     corners, triangles, normals, patch_of, body_of = _gathered(bodies, frame)
     depth, owner = raster.nearest_triangle(corners, triangles, frame.height * _FINE, frame.width * _FINE)
     lamps, ground = _lamps(frame)
-    light, slope = raster.light_seen(corners, triangles, normals, owner, lamps, ground)
+    light, slope = raster.light_seen(corners, triangles, normals, owner, lamps, ground, _FINE)
     strength = raster.line_strength(depth, owner, patch_of, body_of, 6.0 * _FINE)
     size = frame.width / 900.0
     lines = raster.thickened(strength, _EDGE_LINE * size, _OUTLINE * size)
@@ -228,11 +241,11 @@ def _layer(bodies: Sequence[tuple[int, Drawn]], frame: _Frame) -> _Layer:
 
 def _nothing(shape: tuple[int, int]) -> _Layer:
     return _Layer(
-        depth=np.full(shape, -np.inf),
+        depth=np.full(shape, -np.inf, dtype=np.float32),
         owner=np.full(shape, -1, dtype=np.int32),
         body_of=np.array([-1], dtype=np.int64),
         light=np.zeros(shape, dtype=np.float32),
-        slope=np.zeros((*shape, 2), dtype=np.float32),
+        slope=np.zeros((shape[0] // _FINE, shape[1] // _FINE, 2), dtype=np.float32),
         lines=np.zeros(shape, dtype=np.bool_),
     )
 
@@ -277,7 +290,7 @@ def _mixed(solid: _Layer, ghost: _Layer, colours: NDArray[np.float64], frame: _F
     middle = slice(_FINE // 2, None, _FINE)
     sky = raster.openness(
         np.ascontiguousarray(solid.depth[middle, middle]) / _FINE,
-        np.ascontiguousarray(solid.slope[middle, middle]),
+        solid.slope,
         0.055 * frame.width,
         0.06 * frame.width,
     )

@@ -33,7 +33,7 @@ def nearest_triangle(corners, triangles, height, width):  # type: ignore[no-unty
     -------
     depth (height, width), -inf where nothing is; triangle (height, width), -1 where nothing is
     """
-    depth = np.full((height, width), -np.inf)
+    depth = np.full((height, width), -np.inf, dtype=np.float32)
     owner = np.full((height, width), NOTHING, dtype=np.int32)
     for t in range(triangles.shape[0]):
         a, b, c = triangles[t, 0], triangles[t, 1], triangles[t, 2]
@@ -67,7 +67,7 @@ def nearest_triangle(corners, triangles, height, width):  # type: ignore[no-unty
 
 
 @njit(cache=True)
-def light_seen(corners, triangles, corner_normals, owner, lamps, ground):  # type: ignore[no-untyped-def]
+def light_seen(corners, triangles, corner_normals, owner, lamps, ground, fine):  # type: ignore[no-untyped-def]
     """Light and slope at each point, from the corners' normals mixed by the place in the triangle.
 
     Parameters
@@ -76,14 +76,16 @@ def light_seen(corners, triangles, corner_normals, owner, lamps, ground):  # typ
     corner_normals : across, down, towards the eye; (T, 3, 3)
     lamps : direction times strength, in the same axes; (L, 3)
     ground : the same for the light that comes from all sides above, with its floor last; (4,)
+    fine : points a side of each pixel
 
     Returns
     -------
-    light (height, width); slope of the surface, rise towards the eye a point across and down (height, width, 2)
+    light at each point; at each pixel's middle the slope of the surface, rise towards the eye across and down
     """
     height, width = owner.shape
     light = np.zeros((height, width), dtype=np.float32)
-    slope = np.zeros((height, width, 2), dtype=np.float32)
+    slope = np.zeros((height // fine, width // fine, 2), dtype=np.float32)
+    middle = fine // 2
     for y in range(height):
         for x in range(width):
             t = owner[y, x]
@@ -109,8 +111,9 @@ def light_seen(corners, triangles, corner_normals, owner, lamps, ground):  # typ
             for k in range(lamps.shape[0]):
                 total += max(0.0, lamps[k, 0] * n0 + lamps[k, 1] * n1 + lamps[k, 2] * n2)
             light[y, x] = total
-            slope[y, x, 0] = -n0 / max(n2, 0.1)
-            slope[y, x, 1] = -n1 / max(n2, 0.1)
+            if y % fine == middle and x % fine == middle:
+                slope[y // fine, x // fine, 0] = -n0 / max(n2, 0.1)
+                slope[y // fine, x // fine, 1] = -n1 / max(n2, 0.1)
     return light, slope
 
 
