@@ -93,6 +93,17 @@ def place_words(point_mm: NDArray[np.float64]) -> str:
     return f"({x}, {y}, {z}) mm"
 
 
+def counted(number: int, thing: str) -> str:
+    """A number of things, in words.
+
+    Examples
+    --------
+    >>> counted(1, "hole"), counted(1200, "open edge")
+    ('1 hole', '1,200 open edges')
+    """
+    return f"{number:,} {thing}" if number == 1 else f"{number:,} {thing}s"
+
+
 # ---------------------------------------------------------------- the steps
 
 
@@ -100,7 +111,7 @@ def _check_numbers(vertices_mm: NDArray[np.float64], file: str) -> None:
     bad = np.flatnonzero(~np.isfinite(vertices_mm).all(axis=1))
     if len(bad):
         raise CannotRead(
-            f"{len(bad):,} corners have a coordinate that is not a number, the first is corner {bad[0] + 1:,}",
+            f"not every coordinate is a number: {counted(len(bad), 'bad corner')}, the first is corner {bad[0] + 1:,}",
             advice=_MEND,
             file=file,
         )
@@ -116,7 +127,7 @@ def _without_slivers(mesh: ClosedMesh) -> ClosedMesh:
     repeated = (a == b) | (b == c) | (c == a)
     if not repeated.any():
         return mesh
-    note = f"{int(repeated.sum()):,} triangles with a repeated corner were left out"
+    note = f"{counted(int(repeated.sum()), 'triangle')} with a repeated corner left out"
     return mesh.noting(note, triangles=mesh.triangles[~repeated])
 
 
@@ -161,7 +172,7 @@ def _without_slits(mesh: ClosedMesh) -> ClosedMesh:
     keeps = np.arange(len(mesh.vertices_mm))
     keeps[ends] = ends[np.unique(group, return_index=True)[1]][group]
     joined = int((keeps != np.arange(len(keeps))).sum())
-    note = f"{joined:,} corners that lay less than {hair:.2g} mm apart were joined"
+    note = f"{counted(joined, 'corner')} that lay less than {hair:.2g} mm from another joined to it"
     return _without_slivers(mesh.noting(note, triangles=keeps[mesh.triangles]))
 
 
@@ -173,7 +184,8 @@ def _check_edges(mesh: ClosedMesh, file: str) -> ClosedMesh:
     turned = np.flatnonzero(edges.net)
     if len(turned):
         raise CannotRead(
-            f"at {len(turned):,} edges two triangles face opposite ways, first {_edge_words(mesh, edges, turned[0])}",
+            f"at {counted(len(turned), 'edge')} two triangles face opposite ways, "
+            f"first {_edge_words(mesh, edges, turned[0])}",
             advice="let the drawing program make the normals agree, and write the file again",
             file=file,
         )
@@ -261,7 +273,8 @@ def _one_body(mesh: ClosedMesh, file: str, report: Report) -> ClosedMesh:
     found = crossing.self_crossings(mesh.vertices_mm, mesh.triangles, shells)
     if found.count:
         raise CannotRead(
-            f"the surface crosses itself: {found.count:,} pairs of triangles, first at {place_words(found.place_mm)}",
+            f"the surface crosses itself: {counted(found.count, 'pair')} of triangles, "
+            f"first at {place_words(found.place_mm)}",
             advice=_MEND,
             file=file,
         )
@@ -351,8 +364,8 @@ def _united(mesh: ClosedMesh, shells: NDArray[np.int64], solids: list, file: str
     if bodies != 1:
         places = [mesh.vertices_mm[mesh.triangles[shells == shell][0, 0]] for shell in range(2)]
         raise CannotRead(
-            f"the file holds {bodies} separate bodies, one at {place_words(places[0])} and another at "
-            f"{place_words(places[1])}",
+            f"the file holds {bodies} separate bodies ({len(solids)} shells), one at {place_words(places[0])} "
+            f"and another at {place_words(places[1])}",
             advice="a mould is made for one part: write one body to the file (several copies: set `cavities`)",
             file=file,
             value=str(bodies),

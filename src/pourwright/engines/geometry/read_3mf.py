@@ -262,13 +262,15 @@ class _Pieces:
         self._meshes: dict[tuple[str, str], Mesh] = {}
         self._placed: list[tuple[Mesh, Transform]] = []
         self._skipped: list[str] = []
+        self._visits = 0
         self.triangles = 0
 
     def add(self, path: str, number: str, transform: Transform, *, depth: int) -> None:
         found = self._models.model(path).objects.get(number)
         if found is None:
             raise CannotRead(f"object {number} is missing in the model", advice=_AGAIN, file=self._file)
-        if depth > _DEEPEST or len(self._placed) > _MOST_PIECES:
+        self._visits += 1
+        if depth > _DEEPEST or self._visits > _MOST_PIECES:
             raise CannotRead(
                 "objects of the model are put into one another without end", advice=_AGAIN, file=self._file
             )
@@ -313,7 +315,9 @@ def _mesh(found: _Object, number: str, file: str) -> Mesh:
             f"object {number} of the model has a number that is none ({error})", advice=_AGAIN, file=file
         ) from error
     if not np.isfinite(vertices).all():
-        raise CannotRead(f"object {number} of the model has a corner that is not a number", advice=_AGAIN, file=file)
+        raise CannotRead(
+            f"object {number} of the model has a coordinate that is not a number", advice=_AGAIN, file=file
+        )
     if triangles.size and (triangles.min() < 0 or triangles.max() >= len(vertices)):
         raise CannotRead(f"a triangle of object {number} names a corner that is not there", advice=_AGAIN, file=file)
     return vertices, triangles

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from pourwright.basics.errors import CannotRead, KernelFault
 from pourwright.basics.need import need
 from pourwright.basics.progress import Report
-from pourwright.engines.geometry.closed import place_words, volume_mm3
+from pourwright.engines.geometry.closed import counted, place_words, volume_mm3
 from pourwright.engines.geometry.loose_mesh import LooseMesh, check_count, unit_name
 
 MOST_BYTES = 64 * 2**20
@@ -100,7 +100,8 @@ def _one_solid(shape: Any, kernel: Any, file: str) -> tuple[Any, list[str]]:
     if kernel.hollows(solid):
         low, high = kernel.bounds(solid)
         raise CannotRead(
-            f"the solid has {kernel.hollows(solid)} sealed hollows, within {place_words(low)} to {place_words(high)}",
+            f"the solid has {counted(kernel.hollows(solid), 'sealed hollow')}, "
+            f"within {place_words(low)} to {place_words(high)}",
             advice="fill them in the drawing: silicone cannot get into a closed hollow, nor out of one",
             file=file,
         )

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from pourwright.basics.errors import CannotRead
 from pourwright.basics.progress import Report
+from pourwright.engines.geometry.closed import counted
 from pourwright.engines.geometry.loose_mesh import UNIT_MM, LooseMesh, check_count, unit_name, weld
 
 MOST_BYTES = 128 * 2**20
@@ -113,7 +114,8 @@ def _check_finite(corners: NDArray[np.floating], file: str) -> None:
     bad = np.flatnonzero(~np.isfinite(corners).all(axis=1))
     if len(bad):
         raise CannotRead(
-            f"{len(bad):,} corners have a coordinate that is not a number, the first in triangle {bad[0] // 3 + 1:,}",
+            f"not every coordinate is a number: {counted(len(bad), 'bad corner')}, "
+            f"the first in triangle {bad[0] // 3 + 1:,}",
             advice="write the file again; if the fault stays, the drawing itself is damaged there",
             file=file,
         )
