@@ -43,8 +43,8 @@ OPEN_MM3 = {
 
 
 def bushing() -> Node:
-    """The part, scaled, its wide end at the parting."""
-    return Revolve(polygon([(4.75, -15), (10, -15), (12, 0), (4.75, 0)])).scaled(SHRINK)
+    """The part as drawn, its wide end at the parting."""
+    return Revolve(polygon([(4.75, -15), (10, -15), (12, 0), (4.75, 0)]))
 
 
 def cover_voids(outwards_deg: float) -> Node:
@@ -67,7 +67,7 @@ def open_kit(*, extra_voids: Node | None = None) -> MouldDesign:
     """Four tapered bushings under a printed cover plate."""
     a = HALF_BOX
     interior_below, interior_above = Box(-a, -a, FILL_LOW, a, a, 0), Box(-a, -a, 0, a, a, FILL_HIGH)
-    parts = _at_cells(bushing())
+    parts = _at_cells(bushing().scaled(SHRINK))
     cells = [cover_voids(180.0 if x < 0 else 0.0).at(x, y) for x, y in CENTRES]
     voids = union(*cells) if extra_voids is None else union(*cells, extra_voids)
     interior = Box(-a, -a, FILL_LOW, a, a, FILL_HIGH)
@@ -78,6 +78,7 @@ def open_kit(*, extra_voids: Node | None = None) -> MouldDesign:
         cavities=4,
         scale=SHRINK,
         part=bushing(),
+        cell=bushing().scaled(SHRINK),
         interior=interior,
         interior_below=interior_below,
         interior_above=interior_above,
@@ -193,6 +194,7 @@ def lidded_kit(*, extra_voids: Node | None = None, wrong_lid: bool = False) -> M
         cavities=1,
         scale=1.0,
         part=barrel(),
+        cell=barrel(),
         interior=interior,
         interior_below=interior_below,
         interior_above=interior_above,
