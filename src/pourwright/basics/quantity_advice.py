@@ -30,6 +30,9 @@ _LIKELY = {
 }
 
 
+_MOST_DECIMALS = 12  # as many as can be read back
+
+
 def plain(number: Fraction | float, *, digits: int = 6) -> str:
     """A number without needless zeros, in a form that can be read back; `digits` are significant.
 
@@ -39,18 +42,18 @@ def plain(number: Fraction | float, *, digits: int = 6) -> str:
     ('2.5', '1e-07', '123456')
     """
     value = float(number)
-    rounded = f"{value:.{digits - 1}e}"
-    if value == 0 or abs(value) < 1e-99:
+    if abs(value) < 1e-99:
         return "0"
+    mantissa, _, exponent = f"{value:.{digits - 1}e}".partition("e")
     if 1e-4 <= abs(value) < 1e9:
-        exponent = int(rounded.partition("e")[2])
-        fixed = f"{value:.{max(0, digits - 1 - exponent)}f}"
-        if exponent >= digits:
-            fixed = f"{float(rounded):.0f}"
-        return fixed.rstrip("0").rstrip(".") if "." in fixed else fixed
-    mantissa, _, exponent_text = rounded.partition("e")
-    mantissa = mantissa.rstrip("0").rstrip(".") if "." in mantissa else mantissa
-    return f"{mantissa}e{exponent_text}"
+        fixed = _without_zeros(f"{float(f'{mantissa}e{exponent}'):.{max(0, digits - 1 - int(exponent))}f}")
+        if len(fixed.partition(".")[2]) <= _MOST_DECIMALS:
+            return fixed
+    return f"{_without_zeros(mantissa)}e{exponent}"
+
+
+def _without_zeros(text: str) -> str:
+    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def comma(text: str) -> str:
