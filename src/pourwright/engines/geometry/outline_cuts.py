@@ -7,9 +7,10 @@ from itertools import pairwise
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.engines.geometry.outline_math import Curve, curves
-from pourwright.engines.geometry.outlines import SAME_MM, Point, crossings, point_at, turned_over
+from pourwright.engines.geometry.outlines import SAME_MM, Point, bounds_mm, crossings, point_at, turned_over
 from pourwright.engines.geometry.tree import Arc, Bow, Edge, Line, Outline
 
+_THIN_MM = 1e-6
 Stretch = tuple[Point, Edge, float]  # begin, edge, height of its middle above the plane
 Run = tuple[Point, list[Edge]]
 
@@ -25,7 +26,7 @@ def split_at(outline: Outline, z_mm: float) -> tuple[tuple[Outline, ...], tuple[
     Returns
     -------
     those below, those above : innermost first. One each for most parts; none on a side where nothing lies;
-        several where the plane cuts through a groove or a ring.
+        several where the plane cuts through a groove or a ring. A slice thinner than 1e-6 mm is nothing.
 
     Examples
     --------
@@ -37,6 +38,11 @@ def split_at(outline: Outline, z_mm: float) -> tuple[tuple[Outline, ...], tuple[
     (0.0, 4.0)
     """
     z_mm = float(z_mm)
+    _, low_mm, _, high_mm = bounds_mm(outline)
+    if z_mm <= low_mm + _THIN_MM:
+        return (), (outline,)
+    if z_mm >= high_mm - _THIN_MM:
+        return (outline,), ()
     above = tuple(turned_over(piece) for piece in _kept_below(turned_over(outline), -z_mm))
     return _kept_below(outline, z_mm), above
 
