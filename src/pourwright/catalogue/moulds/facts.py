@@ -24,7 +24,7 @@ from pourwright.engines.geometry.outlines import (
     shifted,
     turned_over,
 )
-from pourwright.engines.geometry.tree import Edge, Line, Node, Outline, Turned
+from pourwright.engines.geometry.tree import Edge, Line, Node, Outline, Revolve, Turned
 
 _SAME_MM = 1e-7
 _FINE_MM = 1e-3
@@ -69,6 +69,8 @@ class Standing:
     bore_mm: float
     volume_mm3: float
     turned: bool
+    drawn_core: Node | None = None
+    core_hole_mm: float = 0.0
 
     @cached_property
     def widths(self) -> Widths:
@@ -104,6 +106,8 @@ def stand(shape: PartShape, *, scale: float, turned: bool, parting_mm: float, vo
         bore_mm=shape.bore_mm * scale,
         volume_mm3=volume_mm3,
         turned=turned,
+        drawn_core=shape.core,
+        core_hole_mm=bounds_mm(shape.core.outline)[0] * scale if isinstance(shape.core, Revolve) else 0.0,
     )
 
 
@@ -120,6 +124,12 @@ class Widths:
         heights = np.unique(np.concatenate(([low_mm, high_mm], rows - _SAME_MM, rows + _SAME_MM)))
         spans = [self._span(float(z)) for z in np.clip(heights, self.low_mm + _SAME_MM, self.high_mm - _SAME_MM)]
         return max(span[0] for span in spans), min(span[1] for span in spans)
+
+    def inner_side(self, low_mm: float, high_mm: float) -> list[float]:
+        """Radii of the inside between two heights, at both and at every corner between them."""
+        rows = self.points[(self.points[:, 1] > low_mm) & (self.points[:, 1] < high_mm), 1]
+        heights = np.unique(np.concatenate(([low_mm, high_mm], rows - _SAME_MM, rows + _SAME_MM)))
+        return [self._span(float(z))[0] for z in heights]
 
     def top(self, inner_mm: float, outer_mm: float) -> float:
         """Lowest point of the upper surface between two radii."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pourwright.basics.errors import CannotBuild
@@ -17,7 +18,8 @@ DOWEL_RADIUS_MM = 1.5  # 3 mm stock
 DOWEL_HOLE_MM = 1.6  # clears an M3 screw, leaves 0.1 mm round a 3 mm dowel
 DOWEL_HALF_MM = 4.5
 DOWEL_DEPTH_MM = 5.0
-_THROUGH_MM = 4.0  # how deep a rod that goes through the upper piece sits in the lower one
+_THROUGH_MM = (4.0, 3.0, 2.0, 1.5)  # how deep a rod that goes through the upper piece sits in the lower one
+_SEATS_MM = (sizes.ROD_SEAT_MM, 4.0, 3.0, 2.0)
 _UNDER_SEAT_MM = 1.5
 _EVEN, _ANY = (2, 4, 6, 8, 12), (3, 4, 6, 8, 12)
 
@@ -52,29 +54,35 @@ def seat_vents(setup: Setup, solid: SolidFacts | None) -> Seating:
     if setup.standing.outline is None:
         return _of_solid(setup, solid)
     rim = rim_mm(setup)
-    shallow = _vents(setup, sizes.ROD_SEAT_MM)
-    on_axis = shallow.points_mm == ((0.0, 0.0),)
+    shallow = _first(setup, _SEATS_MM)
     if setup.whole:
         holding = hold(setup.standing, rim_mm=0.0)
         return Seating(vents=shallow, holding=_beside(holding, shallow), dowelled=False)
+    on_axis = shallow.points_mm == ((0.0, 0.0),)
     thick = _dowelled(setup, shallow, on_axis=on_axis)
     if thick is not None:
         return thick
-    through = _vents(setup, shallow.surface_mm + rim + _THROUGH_MM)
-    seat = _THROUGH_MM + 0.5 if on_axis else 0.0
+    through = _first(setup, [shallow.surface_mm + rim + deep for deep in _THROUGH_MM])
+    seat = -rim - through.start_mm + 0.5 if on_axis else 0.0
     holding = hold(setup.standing, rim_mm=rim, seat_mm=seat, seat_radius_mm=through.radius_mm + 0.1 if on_axis else 0.0)
     return Seating(vents=through, holding=_beside(holding, through), dowelled=False)
 
 
-def _vents(setup: Setup, seat_mm: float) -> Vents:
+def _first(setup: Setup, seats_mm: Sequence[float]) -> Vents:
+    """Vents with the deepest seat that the part has room for."""
     bored = setup.standing.bore_mm > 0
-    return place_vents(
-        setup.standing,
-        radii_mm=sizes.ROD_RADII_MM,
-        seat_mm=seat_mm,
-        angles=_EVEN if bored else _ANY,
-        stand_off_mm=1.0,
-    )
+    for seat in seats_mm:
+        try:
+            return place_vents(
+                setup.standing,
+                radii_mm=sizes.ROD_RADII_MM,
+                seat_mm=seat,
+                angles=_EVEN if bored else _ANY,
+                stand_off_mm=1.0,
+            )
+        except CannotBuild as fault:
+            last = fault
+    raise last
 
 
 def _dowelled(setup: Setup, vents: Vents, *, on_axis: bool) -> Seating | None:
@@ -82,7 +90,7 @@ def _dowelled(setup: Setup, vents: Vents, *, on_axis: bool) -> Seating | None:
     rim = rim_mm(setup)
     thickness = vents.surface_mm + rim
     least = sizes.ROD_SEAT_MM + _UNDER_SEAT_MM + (DOWEL_DEPTH_MM if on_axis else 0.0)
-    if thickness < least:
+    if thickness < least or vents.surface_mm - vents.start_mm < sizes.ROD_SEAT_MM:
         return None
     holding = hold(setup.standing, rim_mm=rim, seat_mm=DOWEL_DEPTH_MM, seat_radius_mm=DOWEL_HOLE_MM)
     if holding.screw is None:
@@ -112,7 +120,7 @@ def _of_solid(setup: Setup, solid: SolidFacts | None) -> Seating:
     scale, rim = setup.wish.scale, 0.0
     peaks = [(x * scale, y * scale, (z * scale) + setup.standing.low_mm) for x, y, z in solid.vent_points_mm]
     lowest = min(z for _, _, z in peaks)
-    start = -rim - _THROUGH_MM if setup.standing.high_mm > 0.05 else lowest - sizes.ROD_SEAT_MM
+    start = -rim - _THROUGH_MM[0] if setup.standing.high_mm > 0.05 else lowest - sizes.ROD_SEAT_MM
     vents = Vents(
         points_mm=tuple((x, y) for x, y, _ in peaks),
         radius_mm=sizes.ROD_RADII_MM[0],

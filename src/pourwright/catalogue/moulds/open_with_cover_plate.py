@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
 from pourwright.catalogue.moulds.facts import Attitude, SolidFacts, flat_mouth, lips_pass
@@ -85,6 +86,8 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     """The whole mould."""
     setup = _prepared(shape, wish, solid)
     standing = setup.standing
+    if setup.shape.outline is not None and flat_mouth(setup.shape.outline)[1] == 0.0:
+        raise CannotBuild("the part has no flat face that a cover plate could close", advice="take the lidded style")
     vents = _vents(setup, solid)
     need = needed_mm3(wish, standing.volume_mm3)
     floor = max(sizes.OPEN_FLOOR_MM, sizes.COVER_LEAST_MM - sizes.WELL_LEAST_DEPTH_MM, setup.core_high_mm + 2.0)
@@ -102,8 +105,12 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     vent_voids = repeated(union(*vents.rods(well.floor_mm)), centres)
     wells = union(repeated(well.solid(), centres), *(channels(layout, well) if around else ()))
     voids = wells | vent_voids
-    lower = cut(below_g, parts)
-    closing = cut(above_g, parts, voids)
+    # As sets: I below less P, and I above less P and F2. The hard core goes out together with the part, since
+    # cutting first one and then the other would leave slivers where they meet.
+    whole = repeated(body_of(standing), centres)
+    rods = [] if rod is None else [repeated(rod, centres)]
+    lower = cut(frame.block(frame.fill_lower_mm, 0.0), whole, *rods)
+    closing = cut(frame.block(0.0, frame.fill_upper_mm), whole, voids, *rods)
     cavity = cut(cut(interior, lower), closing)
     holding = _holding(setup, solid)
     pieces = _pieces(setup, frame, centres, holding, voids, well, rod)

@@ -8,8 +8,10 @@ from dataclasses import dataclass
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.facts import Standing
 from pourwright.catalogue.moulds.frame import cut
-from pourwright.engines.geometry.tree import Box, Node, cylinder, tube, union
+from pourwright.engines.geometry.tree import Box, Node, Revolve, cylinder, tube, union
 
+_SLEEVE_MM = 0.25
+_SAME_MM = 1e-6
 _FAR_MM = 1.0  # how far a cutting tool reaches beyond the face it cuts
 
 
@@ -149,7 +151,26 @@ def base_holes(holding: Holding, centres_mm: tuple[tuple[float, float], ...], ri
 
 def body_of(standing: Standing) -> Node:
     """What the pattern copies: the part, together with the hard core that it is cast around."""
-    return standing.cell if standing.core is None else union(standing.cell, standing.core)
+    if standing.core is None:
+        return standing.cell
+    return union(standing.cell, standing.core, *_across_the_seat(standing))
+
+
+def _across_the_seat(standing: Standing) -> list[Node]:
+    """A sleeve inside both rubber and core that swallows the face where they meet.
+
+    Two solids that share a sloping face leave hairline gaps in a mesh; the sleeve lies within both, so that it
+    changes nothing else.
+    """
+    if standing.outline is None or not isinstance(standing.drawn_core, Revolve):
+        return []
+    low, high = standing.low_mm + _SLEEVE_MM, standing.high_mm - _SLEEVE_MM
+    seat = standing.widths.inner_side(low, high)
+    inner, outer = min(seat) - _SLEEVE_MM, max(seat) + _SLEEVE_MM
+    hole, rim = standing.core_hole_mm, standing.widths.between(low, high)[1]
+    if max(seat) - min(seat) < _SAME_MM or inner <= hole + _SLEEVE_MM or outer >= rim - _SLEEVE_MM:
+        return []
+    return [tube(inner_mm=inner, outer_mm=outer, z0_mm=low, z1_mm=high)]
 
 
 def breather_holes(standing: Standing, holding: Holding, top_mm: float) -> list[Node]:

@@ -100,8 +100,12 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     rods = union(*vents.rods(well.floor_mm))
     wells = union(repeated(well.solid(), centres), *_channels(drawn))
     second = union(wells, repeated(rods, centres))
-    lower = cut(below_g, formers, parts)
-    closing = cut(above_g | formers, parts, second)
+    # As sets: (I below) - F1 - P, and (I above | F1 below) - P - F2. The hard core goes out together with the
+    # part, since cutting first one and then the other would leave slivers where they meet.
+    whole = repeated(body_of(setup.standing), centres)
+    cores = [] if drawn.rod is None else [repeated(drawn.rod, centres)]
+    lower = cut(frame.block(frame.fill_lower_mm, 0.0), formers, whole, *cores)
+    closing = cut(frame.block(0.0, frame.fill_upper_mm) | formers, whole, second, *cores)
     cavity = cut(cut(interior, lower), closing)
     return MouldDesign(
         style=NAME,
@@ -129,7 +133,10 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         wells=wells,
         vent_points_mm=tuple((cx + x, cy + y, vents.surface_mm) for cx, cy in centres for x, y in vents.points_mm),
         containment=_containment(drawn),
-        release_groups={"parting": cut(above_g, parts, second), **_release_below(drawn)},
+        release_groups={
+            "parting": cut(frame.block(0.0, frame.fill_upper_mm), whole, second, *cores),
+            **_release_below(drawn),
+        },
         cell=setup.standing.cell,
         cell_outline=setup.standing.outline,
         figures=_figures(drawn),

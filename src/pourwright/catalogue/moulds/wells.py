@@ -17,6 +17,7 @@ from pourwright.engines.geometry.tree import Box, Node, Revolve, cylinder, polyg
 _DRAFT = math.tan(math.radians(sizes.WELL_DRAFT_DEG))
 _CLEAR_OF_ROD_MM = 0.6  # silicone or plastic left between a well and a core rod
 _DEEPEST_MM = 12.0
+_UNDER_SURFACE_MM = 0.05  # a probe starts just under the surface, whose height is found by sampling
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -35,7 +36,7 @@ class Vents:
 
     def probes(self) -> list[Node]:
         """The room each vent needs in the part below its surface."""
-        high = self.surface_mm - 0.01
+        high = self.surface_mm - _UNDER_SURFACE_MM
         low = min(self.start_mm, self.surface_mm - 1.0)
         probe = cylinder(radius_mm=self.radius_mm + sizes.COVER_MM, z0_mm=low, z1_mm=high)
         return [probe.at(x, y) for x, y in self.points_mm]
