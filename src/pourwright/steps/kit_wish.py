@@ -41,9 +41,9 @@ def wish_of(project: Project, shop: Shop, *, resin: Material, silicone: Material
         infill=mould.infill,
         breathers=mould.breathers,
         pressure_ratio=pressure_ratio(gauge=allowed_pressure(mould, shop.pot), altitude=shop.room.altitude),
-        stretch_allowed=1.0 + _STRETCH_SHARE * silicone.best("elongation"),
+        stretch_allowed=allowed_stretch(silicone),
         silicone_modulus_mpa=young_modulus(hardness=silicone.best("hardness")) / 1e6,
-        bed_mm=_bed_mm(printer),
+        bed_mm=bed_mm(printer),
         pot_mm=pot_mm(shop.pot) if allowed_pressure(mould, shop.pot) > 0 else None,
         layout=mould.layout,
     )
@@ -59,6 +59,11 @@ def _asked(mould: MouldWish) -> dict[str, float]:
     if mould.overflow is not None:
         asked["overfill"] = mould.overflow
     return asked
+
+
+def allowed_stretch(silicone: Material) -> float:
+    """The most that the mould may be stretched each time, as a ratio of lengths."""
+    return 1.0 + _STRETCH_SHARE * silicone.best("elongation")
 
 
 def pattern_scale(resin: Material, silicone: Material) -> float:
@@ -95,6 +100,7 @@ def pot_mm(pot: Pot | None) -> tuple[float, float] | None:
     return to_mm(pot.inside_diameter), to_mm(pot.inside_height)
 
 
-def _bed_mm(printer: Printer) -> tuple[float, float, float]:
+def bed_mm(printer: Printer) -> tuple[float, float, float]:
+    """The bed, mm (x, y, z)."""
     x, y, z = printer.bed
     return to_mm(x), to_mm(y), to_mm(z)

@@ -194,7 +194,9 @@ def _kit(
     sizes: Mapping[str, tuple[float, float, float]],
 ) -> Kit:
     lip = min((lip.at(1.0) for lip in study.lips), default=None)
-    groups = {name.removeprefix(f"{RELEASE}: "): a for name, a in proof.areas.items() if name.startswith(f"{RELEASE}: ")}
+    groups = {
+        name.removeprefix(f"{RELEASE}: "): a for name, a in proof.areas.items() if name.startswith(f"{RELEASE}: ")
+    }
     return Kit(
         project=project.name,
         style=design.style,

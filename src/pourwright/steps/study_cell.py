@@ -31,9 +31,7 @@ class CellStudy:
     worst_trapped_mm3: float | None = None
 
 
-def study_cell(
-    design: MouldDesign, evaluator: Evaluator, *, report: Report = silent
-) -> CellStudy:
+def study_cell(design: MouldDesign, evaluator: Evaluator, *, report: Report = silent) -> CellStudy:
     """Lips, stretch, undercut and trapped air of one cavity.
 
     Parameters

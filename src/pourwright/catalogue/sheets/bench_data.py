@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from pourwright.engines.paper.png import PNG_MARK, svg_around
+
 
 @dataclass(frozen=True, kw_only=True)
 class SheetPicture:
@@ -15,9 +17,9 @@ class SheetPicture:
     caption: str = ""
 
     @property
-    def suffix(self) -> str:
-        """How its file would end."""
-        return ".png" if self.content.startswith(b"\x89PNG") else ".svg"
+    def svg(self) -> bytes:
+        """The picture as SVG: the typesetter takes text only, so that a PNG is wrapped."""
+        return svg_around(self.content) if self.content.startswith(PNG_MARK) else self.content
 
 
 @dataclass(frozen=True, kw_only=True)

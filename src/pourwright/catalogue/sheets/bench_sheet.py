@@ -48,13 +48,13 @@ def _as_words(data: BenchSheetData, paper: str) -> dict[str, object]:
     plain["phases"] = _numbered(data)
     for name in _PICTURES:
         shown: SheetPicture | None = getattr(data, name)
-        plain[name] = shown and {"file": name + shown.suffix, "alt": shown.alt, "caption": shown.caption}
+        plain[name] = shown and {"file": f"{name}.svg", "alt": shown.alt, "caption": shown.caption}
     return plain
 
 
 def _pictures(data: BenchSheetData) -> dict[str, bytes]:
     shown: dict[str, SheetPicture | None] = {name: getattr(data, name) for name in _PICTURES}
-    return {name + item.suffix: item.content for name, item in shown.items() if item is not None}
+    return {f"{name}.svg": item.svg for name, item in shown.items() if item is not None}
 
 
 def _numbered(data: BenchSheetData) -> list[dict[str, object]]:

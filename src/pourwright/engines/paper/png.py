@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import base64
 import struct
 import zlib
 
 import numpy as np
 from numpy.typing import NDArray
 
-_SIGNATURE = b"\x89PNG\r\n\x1a\n"
+PNG_MARK = b"\x89PNG\r\n\x1a\n"
 _COLOUR_TYPE = {3: 2, 4: 6}
 
 
@@ -37,7 +38,23 @@ def png_bytes(pixels: NDArray[np.uint8], *, dots_per_metre: int = 11811) -> byte
     head = struct.pack(">IIBBBBB", width, height, 8, _COLOUR_TYPE[channels], 0, 0, 0)
     size = struct.pack(">IIB", dots_per_metre, dots_per_metre, 1)
     body = zlib.compress(_filtered(np.ascontiguousarray(pixels)), 6)
-    return _SIGNATURE + _chunk(b"IHDR", head) + _chunk(b"pHYs", size) + _chunk(b"IDAT", body) + _chunk(b"IEND", b"")
+    return PNG_MARK + _chunk(b"IHDR", head) + _chunk(b"pHYs", size) + _chunk(b"IDAT", body) + _chunk(b"IEND", b"")
+
+
+def svg_around(png: bytes) -> bytes:
+    """An SVG that shows one PNG, for whatever takes pictures as text only.
+
+    Examples
+    --------
+    >>> svg_around(png_bytes(np.zeros((2, 3, 3), dtype=np.uint8)))[:50]
+    b'<svg xmlns="http://www.w3.org/2000/svg" width="3" '
+    """
+    width, height = struct.unpack(">II", png[16:24])
+    link = base64.b64encode(png).decode()
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{height}" viewBox="0 0 {width} {height}">'
+        f'<image width="{width}" height="{height}" href="data:image/png;base64,{link}"/></svg>\n'
+    ).encode()
 
 
 def _chunk(kind: bytes, content: bytes) -> bytes:

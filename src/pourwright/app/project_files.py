@@ -1,0 +1,108 @@
+"""Load one project of a shop with all that it leans on: shop, materials, the part's shape, imported solids."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from pourwright.basics.errors import InputError
+from pourwright.basics.progress import Report, silent
+from pourwright.catalogue.families import FAMILIES
+from pourwright.catalogue.families.shape_of import shape_of
+from pourwright.catalogue.materials import load_material, material_names
+from pourwright.catalogue.moulds.style import STYLES
+from pourwright.catalogue.part_shape import PartShape
+from pourwright.domain.material import Material
+from pourwright.domain.part import Project
+from pourwright.domain.shop import Shop
+from pourwright.engines.geometry.imported import ImportedSolid
+from pourwright.steps.make_pours import Materials
+from pourwright.store.shop_folder import (
+    ShopFolder,
+    located,
+    own_sheet_names,
+    read_own_sheet,
+    read_project,
+    read_shop,
+)
+
+_RESIN = "urethane"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Loaded:
+    """A project, read and understood: everything the steps need."""
+
+    folder: ShopFolder
+    shop: Shop
+    project: Project
+    materials: Materials
+    shape: PartShape
+    library: Mapping[str, ImportedSolid]
+    warnings: tuple[str, ...] = ()
+
+
+def part_fields() -> dict[str, Mapping[str, Any]]:
+    """For each family, its keys as the store reads them."""
+    return {name: {one.key: one for one in family.dimensions} for name, family in FAMILIES.items()}
+
+
+def corner_fields() -> dict[str, Mapping[str, Any]]:
+    """For each family with a free outline, the keys of a corner."""
+    return {name: {one.key: one for one in family.corner} for name, family in FAMILIES.items() if family.corner}
+
+
+def load(folder: ShopFolder, name: str, *, report: Report = silent) -> Loaded:
+    """Read one project; nothing is written.
+
+    Raises
+    ------
+    InputError
+        With file, line and field of whatever is wrong.
+    """
+    report(0.0, "reading the project")
+    shop = read_shop(folder)
+    known = (*material_names(), *own_sheet_names(folder))
+    project = read_project(
+        folder,
+        name,
+        part_fields=part_fields(),
+        corner_fields=corner_fields(),
+        resins=_of_kind(known, resin=True),
+        silicones=_of_kind(known, resin=False),
+        styles=tuple(STYLES),
+    )
+    try:
+        materials = Materials(resin=_material(folder, project.resin), silicone=_material(folder, project.silicone))
+        project, library, warnings = _with_file(folder, project, report)
+        shape = shape_of(project.part, library)
+    except InputError as error:
+        raise located(folder, name, error) from error
+    return Loaded(
+        folder=folder, shop=shop, project=project, materials=materials, shape=shape, library=library, warnings=warnings
+    )
+
+
+def _of_kind(known: tuple[str, ...], *, resin: bool) -> tuple[str, ...]:
+    """Classes of one kind, and every own sheet (whose kind is judged when it is read)."""
+    classes = set(material_names())
+    return tuple(name for name in known if name not in classes or name.startswith(_RESIN) == resin)
+
+
+def _material(folder: ShopFolder, name: str) -> Material:
+    return load_material(name, own_sheet=read_own_sheet(folder, name))
+
+
+def _with_file(
+    folder: ShopFolder, project: Project, report: Report
+) -> tuple[Project, Mapping[str, ImportedSolid], tuple[str, ...]]:
+    if project.part.file is None:
+        return project, {}, ()
+    from pourwright.engines.geometry.read import read_solid
+
+    path = folder.project_file(project.name).parent / Path(project.part.file)
+    reading = read_solid(path, name=project.part.file, unit=project.part.unit, report=report)
+    part = replace(project.part, digest=reading.solid.digest)
+    return replace(project, part=part), {reading.solid.digest: reading.solid}, reading.warnings

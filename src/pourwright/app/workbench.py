@@ -1,0 +1,250 @@
+"""One method for each wish of a person: new shop, kit, pours, everything; files come out whole or not at all."""
+
+from __future__ import annotations
+
+import json
+import time
+from collections.abc import Mapping
+from contextlib import ExitStack
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from pourwright import __version__
+from pourwright.app.answer_kit import kit_answer
+from pourwright.app.answer_pours import pours_answer
+from pourwright.app.jobs import Worker
+from pourwright.app.project_files import Loaded, load
+from pourwright.basics.content_key import content_key
+from pourwright.basics.progress import Report, silent, span
+from pourwright.domain.kit import Kit
+from pourwright.domain.pours import Pours
+from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.steps.kit_wish import allowed_stretch, bed_mm
+from pourwright.steps.make_kit import KitDraft, make_kit, with_exact_proof
+from pourwright.steps.make_pours import make_pours, volumes_of
+from pourwright.steps.print_files import file_stem, print_files
+from pourwright.store.shop_folder import ShopFolder, open_shop
+from pourwright.store.writing import write_files
+
+PREVIEW_SEGMENTS = 48
+_EXACT_JOB = "pourwright.app.exact_job:prove_and_export"
+_WARM_JOB = "pourwright.app.exact_job:warm_up"
+_MARK = "NOT-PROVEN.txt"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Made:
+    """What one wish brought: the kit, what to weigh, the files by path in `out`, and how long it took."""
+
+    loaded: Loaded
+    kit: Kit
+    pours: Pours
+    out: Path
+    files: tuple[str, ...]
+    seconds: Mapping[str, float]
+
+    @property
+    def ok(self) -> bool:
+        """Every proof and check holds."""
+        return self.kit.ok and self.pours.ok
+
+
+class Workbench:
+    """Everything that can be asked of one shop folder.
+
+    Parameters
+    ----------
+    shop : the shop folder, or a folder inside one; None for where the person stands.
+    """
+
+    def __init__(self, shop: Path | None = None) -> None:
+        self.folder: ShopFolder = open_shop(shop)
+
+    def kit(self, name: str, *, step: bool = True, report: Report = silent) -> Made:
+        """Print files and the mould fit check, into the project's `out`."""
+        return self._make(name, step=step, paper=False, report=report)
+
+    def make(self, name: str, *, report: Report = silent) -> Made:
+        """Everything derived: kit, pours, pictures and the bench sheet, into the project's `out`."""
+        return self._make(name, step=True, paper=True, report=report)
+
+    def pours(self, name: str, *, poured_a: float | None = None, report: Report = silent) -> tuple[Kit, Pours]:
+        """What to weigh; or what B to add to the A (kg) really poured. Writes nothing."""
+        loaded = load(self.folder, name, report=report)
+        draft = self._draft(loaded, span(report, 0.1, 0.9))
+        return draft.kit, _pours(loaded, draft.kit, poured_a)
+
+    def _draft(self, loaded: Loaded, report: Report) -> KitDraft:
+        from pourwright.engines.geometry.kernels.mesh import MeshKernel
+        from pourwright.steps.study_solid import study_solid
+
+        evaluator = Evaluator(MeshKernel(segments=PREVIEW_SEGMENTS, library=loaded.library))
+        return make_kit(
+            loaded.project,
+            loaded.shape,
+            loaded.shop,
+            resin=loaded.materials.resin,
+            silicone=loaded.materials.silicone,
+            evaluator=evaluator,
+            solid=study_solid(loaded.shape, evaluator, allowed_stretch=allowed_stretch(loaded.materials.silicone)),
+            report=report,
+        )
+
+    def _make(self, name: str, *, step: bool, paper: bool, report: Report) -> Made:
+        clock = _Clock()
+        with ExitStack() as stack:
+            loaded = load(self.folder, name, report=span(report, 0.0, 0.05))
+            clock.mark("read")
+            worker = stack.enter_context(Worker()) if step and loaded.shape.exact else None
+            if worker is not None:
+                worker.start(_WARM_JOB)
+            draft = self._draft(loaded, span(report, 0.05, 0.4))
+            clock.mark("mesh_kit")
+            files: dict[str, bytes] = {}
+            if worker is not None and draft.kit.proofs[0].ok:
+                worker.result()
+                worker.start(_EXACT_JOB, design=draft.design, library=dict(loaded.library),
+                             mesh_proof=draft.kit.proofs[0], segments=PREVIEW_SEGMENTS)  # fmt: skip
+            if draft.kit.proofs[0].ok:
+                files |= self._print_files(loaded, draft, span(report, 0.4, 0.55))
+            clock.mark("print_files")
+            if paper:
+                files |= _pictures(loaded, draft, span(report, 0.55, 0.75))
+                clock.mark("pictures")
+            kit = draft.kit
+            if worker is not None and draft.kit.proofs[0].ok:
+                exact = worker.result(span(report, 0.75, 0.9))
+                kit = with_exact_proof(draft, exact.proof, exact.why)
+                files |= exact.files
+            clock.mark("exact_kit")
+        return self._finish(loaded, kit, files, paper=paper, clock=clock, report=span(report, 0.9, 1.0))
+
+    def _print_files(self, loaded: Loaded, draft: KitDraft, report: Report) -> dict[str, bytes]:
+        return print_files(
+            draft.design,
+            printed_evaluator(draft, loaded),
+            bed_mm=bed_mm(loaded.shop.printers[0]),
+            metadata=_metadata(loaded, draft),
+            report=report,
+        )
+
+    def _finish(
+        self, loaded: Loaded, kit: Kit, files: dict[str, bytes], *, paper: bool, clock: _Clock, report: Report
+    ) -> Made:
+        if not all(proof.ok for proof in kit.proofs[:1]):
+            files = {path: data for path, data in files.items() if not path.startswith("print/")}
+        kit = _with_file_names(kit, files)
+        pours = _pours(loaded, kit, None)
+        if paper:
+            report(0.3, "setting the bench sheet")
+            files |= _sheets(loaded, kit, pours, files)
+            clock.mark("sheets")
+        if not (kit.ok and pours.ok):
+            files[_MARK] = not_proven_words(kit, pours).encode()
+        files["kit.json"] = _json(kit_answer(kit, {}))
+        files["pours.json"] = _json(pours_answer(pours))
+        report(0.8, "writing the files")
+        out = self.folder.out(loaded.project.name)
+        write_files(out, dict(sorted(files.items())))
+        clock.mark("write")
+        report(1.0, "done")
+        return Made(loaded=loaded, kit=kit, pours=pours, out=out, files=tuple(sorted(files)), seconds=clock.seconds)
+
+
+class _Clock:
+    """Seconds of each leg of the work, and the whole."""
+
+    def __init__(self) -> None:
+        self._start = self._last = time.perf_counter()
+        self.seconds: dict[str, float] = {}
+
+    def mark(self, leg: str) -> None:
+        now = time.perf_counter()
+        self.seconds[leg] = round(now - self._last, 4)
+        self.seconds["total"] = round(now - self._start, 4)
+        self._last = now
+
+
+def printed_evaluator(draft: KitDraft, loaded: Loaded) -> Evaluator:
+    """The mesh kernel for what is printed and drawn: plain circles, to a chord tolerance."""
+    from pourwright.engines.geometry.kernels.mesh import MeshKernel, segments_for_kit
+
+    segments = segments_for_kit([piece.solid for piece in draft.design.pieces])
+    return Evaluator(MeshKernel(segments=segments, library=loaded.library, corrected=False))
+
+
+def _pours(loaded: Loaded, kit: Kit, poured_a: float | None) -> Pours:
+    return make_pours(volumes_of(kit), loaded.project, loaded.shop, loaded.materials, poured_a=poured_a)
+
+
+def project_key(loaded: Loaded) -> str:
+    """A key that changes exactly when what the kit is made from does."""
+    project = replace(loaded.project, assumed=())
+    return content_key(__version__, project, loaded.materials.resin, loaded.materials.silicone, loaded.shop)
+
+
+def _metadata(loaded: Loaded, draft: KitDraft) -> dict[str, str]:
+    return {
+        "Title": loaded.project.title or loaded.project.name,
+        "Application": f"Pourwright {__version__}",
+        "SpecKey": project_key(loaded),
+        "PatternScale": f"{draft.design.scale:.9g}",
+        "Kernel": draft.kit.kernel,
+    }
+
+
+def _pictures(loaded: Loaded, draft: KitDraft, report: Report) -> dict[str, bytes]:
+    from pourwright.steps.draw_kit import draw_kit
+
+    drawn = draw_kit(draft.design, printed_evaluator(draft, loaded), report=report)
+    files = {"pictures/kit.svg": drawn.overview, "pictures/section.svg": drawn.section}
+    if drawn.release is not None:
+        files["pictures/release-map.png"] = drawn.release
+    return files | {f"pictures/{file_stem(name)}.png": content for name, content in drawn.pieces.items()}
+
+
+def _sheets(loaded: Loaded, kit: Kit, pours: Pours, files: Mapping[str, bytes]) -> dict[str, bytes]:
+    from pourwright.catalogue.sheets.bench_sheet import bench_sheet
+    from pourwright.steps.sheets import SheetPictures, bench_sheet_data
+
+    data = bench_sheet_data(
+        project=loaded.project,
+        shop=loaded.shop,
+        materials=loaded.materials,
+        kit=kit,
+        pours=pours,
+        pictures=SheetPictures(
+            overview=files.get("pictures/kit.svg"),
+            section=files.get("pictures/section.svg"),
+            release=files.get("pictures/release-map.png"),
+        ),
+        version=__version__,
+        key=project_key(loaded),
+    )
+    return {
+        "bench-sheet-a4.pdf": bench_sheet(data, paper="a4"),
+        "bench-sheet-letter.pdf": bench_sheet(data, paper="us-letter"),
+    }
+
+
+def _with_file_names(kit: Kit, files: Mapping[str, bytes]) -> Kit:
+    step = [name for name in ("kit.step",) if name in files]
+    mould = [name for name in ("mould.step",) if name in files]
+    bodies = []
+    for body in kit.bodies:
+        own = [f"print/{file_stem(body.name)}.stl", "print/kit.3mf"] if body.printed else []
+        names = (*(name for name in own if name in files), *(step if body.printed else mould))
+        bodies.append(replace(body, files=names))
+    return replace(kit, bodies=tuple(bodies))
+
+
+def not_proven_words(kit: Kit, pours: Pours) -> str:
+    """What stands in the file that marks a kit which must not be poured as it is."""
+    failed = [check for check in (*kit.checks, *pours.checks) if check.failed]
+    lines = [f"- {check.name}: {check.advice}" for check in failed]
+    return "Do not pour this as it is. What failed:\n" + "\n".join(lines) + "\n"
+
+
+def _json(answer: Mapping[str, Any]) -> bytes:
+    return (json.dumps(answer, ensure_ascii=False, indent=1, sort_keys=True) + "\n").encode()
