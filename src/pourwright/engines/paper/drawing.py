@@ -234,7 +234,7 @@ def _layer(bodies: Sequence[tuple[int, Drawn]], frame: _Frame) -> _Layer:
     lamps, ground = _lamps(frame)
     light, slope = raster.light_seen(corners, triangles, normals, owner, lamps, ground, _FINE)
     strength = raster.line_strength(depth, owner, patch_of, body_of, 6.0 * _FINE)
-    size = frame.width / 900.0
+    size = max(1.0, frame.width / 900.0)  # never thinner than a pixel
     lines = raster.thickened(strength, _EDGE_LINE * size, _OUTLINE * size)
     return _Layer(depth=depth, owner=owner, body_of=body_of, light=light, slope=slope, lines=lines)
 
