@@ -41,9 +41,8 @@ def _price(pours: Pours) -> str:
 def _when(pours: Pours) -> str:
     if pours.time_to_parts is None:
         return "unknown"
-    low, best, high = (
-        value / 3600 for value in (pours.time_to_parts.low, pours.time_to_parts.best, pours.time_to_parts.high)
-    )
+    time = pours.time_to_parts
+    low, best, high = (value / 3600 for value in (time.low, time.best, time.high))
     return f"about {best:.0f} h after the first pour ({low:.0f} to {high:.0f} h; printing not counted)"
 
 
@@ -74,7 +73,8 @@ def _one_pour(pour: Pour) -> Iterator[str]:
         f"  {_exact(pour.total)} in all: A {_exact(pour.a)}, B {_exact(pour.b)}; stop the scale at {stops} "
         f"(ratio out by {100 * pour.ratio_error:.2f} % at worst)"
     )
-    yield f"  {pour.clock / 60:.0f} min on the clock, the work takes {pour.needed / 60:.0f} min; smallest batch {_exact(pour.smallest_batch)}"
+    clock = f"{pour.clock / 60:.0f} min on the clock, the work takes {pour.needed / 60:.0f} min"
+    yield f"  {clock}; smallest batch for this scale {_exact(pour.smallest_batch)}"
 
 
 def _exact(mass: float) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 from pourwright.basics.errors import InputError
 from pourwright.basics.quantities import show
@@ -10,9 +11,9 @@ from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.domain.material import Material
 from pourwright.domain.part import MouldWish, Project
 from pourwright.domain.shop import Pot, Printer, Shop
+from pourwright.engines.elastomer.hardness import young_modulus
 from pourwright.engines.geometry.measure import to_mm
 from pourwright.engines.process.air_pressure import pressure_ratio
-from pourwright.engines.elastomer.hardness import young_modulus
 
 _STRETCH_SHARE = 1 / 3  # of the elongation at break that a mould may be stretched each time (from memory)
 _LEAST_FIT_MM = 0.1
@@ -50,8 +51,8 @@ def wish_of(project: Project, shop: Shop, *, resin: Material, silicone: Material
     return replace(plain, **_asked(mould))
 
 
-def _asked(mould: MouldWish) -> dict[str, float]:
-    asked: dict[str, float] = {}
+def _asked(mould: MouldWish) -> dict[str, Any]:
+    asked: dict[str, Any] = {}
     if mould.wall is not None:
         asked["wall_mm"] = to_mm(mould.wall)
     if mould.between is not None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from pourwright.basics.progress import Report, silent, span
 from pourwright.catalogue.checks.check import judge_all
@@ -18,7 +19,7 @@ from pourwright.domain.material import Material
 from pourwright.domain.part import Project
 from pourwright.domain.shop import Shop
 from pourwright.engines.geometry.evaluate import Evaluator
-from pourwright.engines.geometry.measure import to_m, to_m2, to_m3
+from pourwright.engines.geometry.measure import to_m, to_m3
 from pourwright.steps.kit_wish import allowed_pressure, wish_of
 from pourwright.steps.prove import CAVITY, PART, RELEASE, prove
 from pourwright.steps.study_cell import CellStudy, study_cell
@@ -93,7 +94,7 @@ def with_exact_proof(draft: KitDraft, proof: Proof | None, why: str) -> Kit:
         volumes = {name: volume for name, volume in proof.volumes.items() if name in kit.proofs[0].volumes}
         bodies = tuple(replace(b, volume=volumes.get(_piece_key(b), b.volume)) for b in kit.bodies)
         checks = (*fit_checks(proof.identities, where="exact kernel"), *kit.checks)
-        exact = _volumes(draft.design, {**kit.proofs[0].volumes, **volumes})
+        exact = _volumes({**kit.proofs[0].volumes, **volumes})
         return replace(kit, kernel=proof.kernel, bodies=bodies, checks=checks, proofs=(*kit.proofs, proof), **exact)
     refused = CheckResult(
         name="exact files",
@@ -223,11 +224,11 @@ def _kit(
         alternatives=_alternatives(design),
         notes=design.notes,
         other_styles={name: tuple(reasons) for name, reasons in choice.against.items()},
-        **_volumes(design, proof.volumes),
+        **_volumes(proof.volumes),
     )
 
 
-def _volumes(design: MouldDesign, volumes: Mapping[str, float]) -> dict[str, float]:
+def _volumes(volumes: Mapping[str, float]) -> dict[str, Any]:
     return {
         "part_volume": volumes[PART],
         "cavity_volume": volumes[CAVITY],

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -50,7 +51,7 @@ def study_cell(design: MouldDesign, evaluator: Evaluator, *, report: Report = si
 
 
 def _lips(design: MouldDesign, vertices: Floats, triangles: Ints) -> tuple[Lip, ...]:
-    depths = {"depth_below_mm": -design.fill_lower_mm, "depth_above_mm": design.fill_upper_mm}
+    depths: dict[str, Any] = {"depth_below_mm": -design.fill_lower_mm, "depth_above_mm": design.fill_upper_mm}
     if design.cell_outline is not None:
         found = outline_lips(design.cell_outline, 0.0, **depths)
     else:

@@ -181,7 +181,7 @@ class _Columns:
 
     def _middle(self, mask: NDArray[np.bool_]) -> tuple[float, float]:
         rows, columns = np.nonzero(mask)
-        return self._place(int(round(rows.mean())), int(round(columns.mean())))
+        return self._place(round(float(rows.mean())), round(float(columns.mean())))
 
     def _nearest(self, mask: NDArray[np.bool_], place: tuple[float, float]) -> tuple[int, int]:
         away = np.where(mask, self._distance(place), np.inf)

@@ -7,8 +7,9 @@ from pourwright.domain.check_result import CheckResult
 from pourwright.engines.geometry.lips import LIP_LIMITS_MM, worst_lip
 
 _WAYS_OUT = (
-    'two ways out: set mouth = "tangent" under [mould], which parts the mould where the rounded edge ends; '
-    'or mouth = "sharp", which leaves a sharp edge at the mouth (an edge radius of 0.5 mm or less does too)'
+    'two ways out, under [mould]: style = "two-part lidded" with mouth = "tangent", which parts the mould where the '
+    'rounded edge ends; or mouth = "sharp", which leaves a sharp edge at the mouth (as does an edge radius of '
+    "0.5 mm or less)"
 )
 
 
