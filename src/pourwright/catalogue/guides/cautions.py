@@ -48,7 +48,7 @@ _ALL = (
             "Read sections 2, 3 and 15 of both safety data sheets before you open a can. Where they list MOCA or "
             "another aromatic amine, or a mercury or organotin catalyst, this sheet is not made for that material."
         ),
-        brief="Read sections 2, 3 and 15 of both safety data sheets.",
+        brief="Both safety data sheets come first: sections 2, 3 and 15.",
         source="authority; from memory",
     ),
     Caution(

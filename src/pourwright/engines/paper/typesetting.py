@@ -93,7 +93,7 @@ def typeset(
                 format="pdf",
                 pdf_standards=["ua-1"],
             )
-        except typst.TypstError as error:
+        except RuntimeError as error:  # a TypstError, or what typst raises when it fails to write one down
             raise _fault(name, error) from error
     if warnings:
         raise _fault(name, warnings[0])
