@@ -60,13 +60,15 @@ def parse(  # type: ignore[overload-overlap]
     field: str | None = None,
     low: float | None = None,
     high: float | None = None,
-) -> Hardness: ...
+) -> Hardness:
+    """A hardness is a reading on a scale, not a number in SI."""
 
 
 @overload
 def parse(
     text: str, kind: str, *, field: str | None = None, low: float | None = None, high: float | None = None
-) -> float: ...
+) -> float:
+    """Every other kind is a number in SI."""
 
 
 def parse(

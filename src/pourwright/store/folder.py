@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -107,7 +108,7 @@ def as_shop(root: Path | ShopFolder) -> ShopFolder:
 def _at_its_line(file: TomlFile, lines: Mapping[str, int], error: InputError) -> InputError:
     if error.file is not None or not error.field:
         return error
-    field = error.field
+    field = re.sub(r"\.([0-9]+)(?=\.|$)", r"[\1]", error.field)
     while field and field not in lines:  # a missing key points at its table
         field = field.rpartition(".")[0]
     return type(error)(error.message, **{**error.where(), "file": file.shown, "line": lines.get(field)})

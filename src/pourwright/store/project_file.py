@@ -106,7 +106,7 @@ def _family(file: TomlFile, part_fields: Mapping[str, PartFields]) -> tuple[str 
         return None, [file.error(("part", "family"), fault.message, advice=fault.advice, value=family)]
     if family != "file" and "file" in part:
         message, advice = f"a {family} is drawn from its dimensions, not from a file", "leave out family, or file"
-        return family, [file.error(("part", "file"), message, advice=advice, value=part["file"])]
+        return None, [file.error(("part", "file"), message, advice=advice, value=part["file"])]
     return family, []
 
 

@@ -51,4 +51,6 @@ def assumed_in_words(shop: Shop) -> tuple[str, ...]:
         elif isinstance(value, float):
             unit = "m" if name == "altitude" else None
             words.append(f"{key} {show(value, kinds.get(name, 'length'), unit)}")
+        else:
+            words.append(f"{key} {value}")
     return tuple(words)

@@ -162,11 +162,11 @@ def _syntax_error(message: str, text: str, shown: str) -> CannotRead:
 
 
 def _syntax_advice(message: str, written: str) -> str:
+    if "overwrite" in message or "twice" in message or "mutate" in message:
+        return "this key or table stands twice; keep one of them"
     unquoted = _UNQUOTED.fullmatch(written)
     if unquoted:
         return f'put the value in quotes: {unquoted[1]} = "{unquoted[2].strip()}"'
-    if "overwrite" in message or "twice" in message or "mutate" in message:
-        return "this key or table stands twice; keep one of them"
     if written.count('"') % 2 == 1:
         return "a quote is missing"
     return 'a line is: key = "value", or a [table] header'
