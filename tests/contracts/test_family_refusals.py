@@ -122,6 +122,7 @@ BAD_OUTLINES = {
     "does not fit into the corner at r = 9 mm, z = 6 mm": [(2, 0), (9, 0), (9, 6, 6.5), (2, 6)],
     "two arcs at the ends of one side overlap": [(2, 0), (9, 0, 4), (9, 6, 4), (2, 6)],
     "has an arc beside a side with a bulge": [(2, 0), (9, 0, 1, 1), (9, 6), (2, 6)],
+    "is flat": [(2, 0), (9, 0, 0, 0.001), (9, 6), (2, 6)],
     "a bulge of 4 mm on a side 6 mm long": [(2, 0), (9, 0, 0, 4), (9, 6), (2, 6)],
 }
 

@@ -24,7 +24,7 @@ from pourwright.engines.geometry.rounding import Corner
 from pourwright.engines.geometry.tree import Arc, Edge, Line, Outline
 
 _SAME_MM = 1e-9
-_LEAST_DOME_MM = 0.01
+_FLAT = 1 / 200  # of the radius: a lower dome is no longer one that anybody could measure or print
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -120,8 +120,13 @@ def _check_dome(bumper: Bumper) -> None:
             f"a dome {dome:.9g} mm high would overhang its side",
             f"at most {math.floor(highest * 1e3) / 1e3:g} mm here, where it meets the side smoothly",
         )
-    if dome < _LEAST_DOME_MM:
-        raise refusal("dome_height", dome, f"a dome of {dome:.9g} mm is flat", "write 0 mm for a flat top")
+    if dome < _FLAT * bumper.outer_mm:
+        raise refusal(
+            "dome_height",
+            dome,
+            f"a dome of {dome:.9g} mm is flat",
+            f"write 0 mm for a flat top, or {_FLAT * bumper.outer_mm:.3g} mm or more",
+        )
 
 
 def _inside(bumper: Bumper) -> list[tuple[float, float]]:

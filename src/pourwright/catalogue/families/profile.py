@@ -20,6 +20,7 @@ direction will do. The part is moved so that its lowest place is at height 0.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
@@ -39,6 +40,7 @@ from pourwright.engines.geometry.tree import Outline
 
 _AXIS_MM = 1e-9
 _MOST_CORNERS = 400
+_FLAT = 1 / 1000  # of its side: a lower bulge is no longer one that anybody could measure or print
 
 CORNER = (
     Dimension(key="r", default=None, low="0 mm", high="500 mm", words="distance of the corner from the axis"),
@@ -142,6 +144,9 @@ def _check_sides(corners: Sequence[Corner]) -> None:
         begin, end = (corner.a_mm, corner.b_mm), (after.a_mm, after.b_mm)
         if begin == end:
             raise refusal("outline", None, f"two corners in a row lie at {_place(*begin)}", "leave one out")
+        if 0 < abs(corner.bulge_mm) < _FLAT * math.dist(begin, end):
+            message = f"a bulge of {abs(corner.bulge_mm):.9g} mm from {_place(*begin)} to {_place(*end)} is flat"
+            raise refusal("outline", corner.bulge_mm, message, "write 0 mm for a straight side")
         try:
             side(begin, end, bulge_mm=corner.bulge_mm)
         except CannotBuild as fault:
