@@ -1,0 +1,6 @@
+"""What every test relies on: generated cases are never timed."""
+
+from hypothesis import settings
+
+settings.register_profile("untimed", deadline=None)
+settings.load_profile("untimed")
