@@ -73,7 +73,7 @@ def make_kit(
     study = study_cell(design, evaluator, report=span(report, 0.7, 0.95))
     sizes = {piece.name: _size_mm(piece, evaluator) for piece in design.pieces}
     facts = _facts(design, study, proof, sizes, silicone=silicone, stretch_allowed=wish.stretch_allowed,
-                   pressure=allowed_pressure(project.mould, shop.pot), bed_mm=wish.bed_mm)  # fmt: skip
+                   pressure=allowed_pressure(project.mould, shop.pot), bed_mm=wish.bed_mm, displaced_mm3=_displaced_mm3(design, evaluator))  # fmt: skip
     checks = (*fit_checks(proof.identities), *judge_all(facts))
     kit = _kit(project, design, choice, study, proof, checks, wish.stretch_allowed, evaluator, sizes)
     report(1.0, "kit ready")
@@ -140,6 +140,7 @@ def _facts(
     stretch_allowed: float,
     pressure: float,
     bed_mm: tuple[float, float, float],
+    displaced_mm3: float,
 ) -> KitFacts:
     bed = dict(zip(("bed_x_mm", "bed_y_mm", "bed_z_mm"), bed_mm, strict=True))
     return KitFacts(
@@ -156,7 +157,7 @@ def _facts(
         ),
         pressure=pressure,
         infill=design.figures.get("infill", 1.0),
-        figures={**design.figures, **bed},
+        figures={"pattern_displaced_mm3": displaced_mm3, **design.figures, **bed},
         lips=study.lips,
         stretch=study.stretch,
         stretch_allowed=stretch_allowed,
@@ -165,6 +166,12 @@ def _facts(
         worst_trapped_mm3=_times(study.worst_trapped_mm3, design.cavities),
         release_mm2=proof.areas.get(RELEASE, 0.0) * 1e6,
     )
+
+
+def _displaced_mm3(design: MouldDesign, evaluator: Evaluator) -> float:
+    """Silicone that one pattern pushes away in the first pour."""
+    cell = design.cell if design.cell is not None else design.part
+    return evaluator.volume(cell & design.interior_below)
 
 
 def _times(value: float | None, count: int) -> float | None:

@@ -17,7 +17,7 @@ def judge(facts: KitFacts) -> CheckResult | None:
         ""
         if ok
         else (
-            f"the {half} of {facts.silicone.name} would be stretched too far each time: take a softer silicone with more "
+            f"the {half} of {facts.silicone.name} would be stretched too far each time: take a silicone with more "
             "elongation, turn the part over, or part it elsewhere"
         )
     )
