@@ -2,22 +2,41 @@
 
 from __future__ import annotations
 
+from pourwright.basics.progress import Report, silent
+from pourwright.catalogue.families.shape_of import shape_of
+from pourwright.catalogue.materials import load_material
+from pourwright.domain.part import MouldWish, Part, Project
+from pourwright.domain.shop import Shop
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
-from pourwright.engines.geometry.tree import cylinder
 
 
-def warm() -> None:
-    """Run every compiled kernel on a small solid; the compiled code stays on disk."""
-    from pourwright.engines.geometry.air_paths import trapped
+def warm(report: Report = silent) -> None:
+    """Run the job once on a small part and read a small file; the compiled code stays on disk."""
     from pourwright.engines.geometry.mesh_lips import mesh_lips
-    from pourwright.engines.geometry.pull import pull_report
+    from pourwright.engines.geometry.read import read_solid
+    from pourwright.engines.geometry.write import stl_bytes
+    from pourwright.steps.draw_kit import draw_kit
+    from pourwright.steps.make_kit import make_kit
 
-    part = cylinder(radius_mm=5.0, z0_mm=-6.0, z1_mm=4.0) - cylinder(radius_mm=2.0, z0_mm=-9.0, z1_mm=9.0)
-    vertices, triangles = Evaluator(MeshKernel()).mesh(part)
-    pull_report(vertices, triangles, columns=16, slices=8)
-    trapped(vertices, triangles, vents=[(3.5, 0.0, 4.0)], columns=16)
-    mesh_lips(vertices, triangles, 0.0)
+    part = Part(family="straight bushing", dimensions={"outer_diameter": 0.02, "height": 0.012, "bore": 0.006})
+    resin, silicone = "urethane 80A", "platinum silicone 30A"
+    wish = MouldWish(style="two-part lidded")
+    project = Project(name="warm", title="warm", part=part, resin=resin, silicone=silicone, mould=wish)
+    evaluator = Evaluator(MeshKernel(segments=16))
+    draft = make_kit(
+        project,
+        shape_of(part),
+        Shop(),
+        resin=load_material(resin),
+        silicone=load_material(silicone),
+        evaluator=evaluator,
+        report=report,
+    )
+    draw_kit(draft.design, evaluator, width=200)
+    vertices, triangles = evaluator.mesh(draft.design.part)
+    mesh_lips(vertices, triangles, 12.0)
+    read_solid(stl_bytes((vertices, triangles)), name="warm.stl")
 
 
 if __name__ == "__main__":
