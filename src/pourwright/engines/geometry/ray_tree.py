@@ -1,0 +1,233 @@
+"""Find quickly what a ray hits on a mesh, and which point of a mesh is nearest: a tree of boxes. Millimetres."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numba
+import numpy as np
+
+from pourwright.engines.geometry.dexels import Floats, Ints
+
+_LEAF = 4  # triangles in a box that is not divided further
+
+
+@dataclass(frozen=True, eq=False)
+class RayTree:
+    """A mesh with its tree of boxes; made by `ray_tree`.
+
+    `boxes` (k, 6) low and high corners, `links` (k, 2): the second child (the first follows its parent) and 0, or
+    the first triangle and the number of triangles of a leaf. `corners` (m, 3, 3) in the order of the leaves, which
+    `order` (m,) names.
+    """
+
+    boxes: Floats
+    links: Ints
+    corners: Floats
+    order: Ints
+
+
+def ray_tree(vertices: Floats, triangles: Ints) -> RayTree:
+    """Sort the triangles of a mesh into boxes.
+
+    Parameters
+    ----------
+    vertices : mm, (n, 3)
+    triangles : (m, 3)
+    """
+    corners = np.ascontiguousarray(np.asarray(vertices, dtype=np.float64)[np.asarray(triangles)])
+    boxes, links, order = _divide(corners.min(axis=1), corners.max(axis=1))
+    return RayTree(boxes, links, np.ascontiguousarray(corners[order]), order)
+
+
+def first_hits(tree: RayTree, points: Floats, directions: Floats) -> tuple[Floats, Ints]:
+    """Distance along each ray to the first triangle, infinite for none, and that triangle, -1 for none.
+
+    Parameters
+    ----------
+    tree : of the mesh.
+    points : mm, (k, 3)
+    directions : (k, 3), unit vectors
+    """
+    distance, leaf = _shoot(tree.boxes, tree.links, tree.corners, *_clean(points, directions))
+    return distance, _named(tree, leaf)
+
+
+def nearest_points(tree: RayTree, points: Floats) -> tuple[Floats, Floats, Ints]:
+    """The point of the surface nearest to each point, mm (k, 3), its distance, and its triangle."""
+    found, distance, leaf = _approach(tree.boxes, tree.links, tree.corners, *_clean(points))
+    return found, distance, _named(tree, leaf)
+
+
+def _clean(*arrays: Floats) -> list[Any]:
+    return [np.ascontiguousarray(array, dtype=np.float64) for array in arrays]
+
+
+def _named(tree: RayTree, leaf: Ints) -> Ints:
+    return np.where(leaf >= 0, tree.order[np.maximum(leaf, 0)], -1)
+
+
+# ---------------------------------------------------------------- compiled
+
+
+@numba.njit(cache=True)
+def _divide(low, high):
+    """Halve the triangles by the middle of their boxes, along the longest side, until few are left."""
+    count = low.shape[0]
+    order = np.arange(count)
+    middle = 0.5 * (low + high)
+    boxes = np.empty((2 * count + 1, 6))
+    links = np.zeros((2 * count + 1, 2), np.int64)
+    # Tasks: first, last, the node whose second child this is (-1 for a first child).
+    stack = np.empty((128, 3), np.int64)
+    stack[0, 0], stack[0, 1], stack[0, 2] = 0, count, -1
+    deep, used = 1, 0
+    while deep > 0:
+        deep -= 1
+        first, last, parent = stack[deep, 0], stack[deep, 1], stack[deep, 2]
+        here = used
+        used += 1
+        if parent >= 0:
+            links[parent, 0] = here
+        for axis in range(3):
+            boxes[here, axis], boxes[here, 3 + axis] = np.inf, -np.inf
+            for k in range(first, last):
+                boxes[here, axis] = min(boxes[here, axis], low[order[k], axis])
+                boxes[here, 3 + axis] = max(boxes[here, 3 + axis], high[order[k], axis])
+        if last - first <= _LEAF:
+            links[here, 0], links[here, 1] = first, last - first
+            continue
+        axis = 0
+        for other in range(1, 3):
+            if boxes[here, 3 + other] - boxes[here, other] > boxes[here, 3 + axis] - boxes[here, axis]:
+                axis = other
+        part = order[first:last]
+        order[first:last] = part[np.argsort(middle[part, axis])]
+        half = (first + last) // 2
+        stack[deep, 0], stack[deep, 1], stack[deep, 2] = half, last, here
+        stack[deep + 1, 0], stack[deep + 1, 1], stack[deep + 1, 2] = first, half, -1
+        deep += 2
+    return boxes[:used].copy(), links[:used].copy(), order
+
+
+@numba.njit(cache=True)
+def _shoot(boxes, links, corners, points, directions):
+    """Nearest hit of each ray; a ray that runs within a triangle's plane misses it."""
+    distance = np.full(points.shape[0], np.inf)
+    leaf = np.full(points.shape[0], -1, np.int64)
+    stack = np.empty(128, np.int64)
+    for r in range(points.shape[0]):
+        px, py, pz = points[r, 0], points[r, 1], points[r, 2]
+        dx, dy, dz = directions[r, 0], directions[r, 1], directions[r, 2]
+        best, deep = np.inf, 1
+        stack[0] = 0
+        while deep > 0:
+            deep -= 1
+            node = stack[deep]
+            near, far = 0.0, best
+            for axis in range(3):
+                d, p = directions[r, axis], points[r, axis]
+                a, b = boxes[node, axis] - p, boxes[node, 3 + axis] - p
+                if d == 0.0:
+                    if a > 0.0 or b < 0.0:
+                        near, far = 1.0, 0.0
+                else:
+                    a, b = a / d, b / d
+                    near, far = max(near, min(a, b)), min(far, max(a, b))
+            if near > far:
+                continue
+            if links[node, 1] == 0:
+                stack[deep], stack[deep + 1] = links[node, 0], node + 1
+                deep += 2
+                continue
+            for t in range(links[node, 0], links[node, 0] + links[node, 1]):
+                ax, ay, az = corners[t, 0, 0], corners[t, 0, 1], corners[t, 0, 2]
+                ex, ey, ez = corners[t, 1, 0] - ax, corners[t, 1, 1] - ay, corners[t, 1, 2] - az
+                fx, fy, fz = corners[t, 2, 0] - ax, corners[t, 2, 1] - ay, corners[t, 2, 2] - az
+                hx, hy, hz = dy * fz - dz * fy, dz * fx - dx * fz, dx * fy - dy * fx
+                scale = ex * hx + ey * hy + ez * hz
+                if scale == 0.0:
+                    continue
+                sx, sy, sz = px - ax, py - ay, pz - az
+                u = (sx * hx + sy * hy + sz * hz) / scale
+                gx, gy, gz = sy * ez - sz * ey, sz * ex - sx * ez, sx * ey - sy * ex
+                v = (dx * gx + dy * gy + dz * gz) / scale
+                # A hair of overlap, so that no ray slips between two triangles.
+                if u < -1e-12 or v < -1e-12 or u + v > 1.0 + 1e-12:
+                    continue
+                way = (fx * gx + fy * gy + fz * gz) / scale
+                if 0.0 < way < best:
+                    best = way
+                    leaf[r] = t
+        distance[r] = best
+    return distance, leaf
+
+
+@numba.njit(cache=True)
+def _on_triangle(corner, p):
+    """The point of a triangle nearest to p: inside when its foot lies inside, else on the nearest edge."""
+    a, b, c = corner[0], corner[1], corner[2]
+    e, f, s = b - a, c - a, p - a
+    ee, ef, ff = (e * e).sum(), (e * f).sum(), (f * f).sum()
+    se, sf = (s * e).sum(), (s * f).sum()
+    square = ee * ff - ef * ef
+    if square > 0.0:
+        u, v = (ff * se - ef * sf) / square, (ee * sf - ef * se) / square
+        if u >= 0.0 and v >= 0.0 and u + v <= 1.0:
+            return a + u * e + v * f
+    best, found = np.inf, a
+    for k in range(3):
+        start, along = corner[k], corner[(k + 1) % 3] - corner[k]
+        length = (along * along).sum()
+        share = 0.0
+        if length > 0.0:
+            share = min(max(((p - start) * along).sum() / length, 0.0), 1.0)
+        q = start + share * along
+        away = ((p - q) * (p - q)).sum()
+        if away < best:
+            best, found = away, q
+    return found
+
+
+@numba.njit(cache=True)
+def _box_distance(box, p):
+    total = 0.0
+    for axis in range(3):
+        away = max(box[axis] - p[axis], p[axis] - box[3 + axis], 0.0)
+        total += away * away
+    return total
+
+
+@numba.njit(cache=True)
+def _approach(boxes, links, corners, points):
+    """Nearest point of the surface to each point."""
+    found = np.empty((points.shape[0], 3))
+    distance = np.empty(points.shape[0])
+    leaf = np.full(points.shape[0], -1, np.int64)
+    stack = np.empty(128, np.int64)
+    for r in range(points.shape[0]):
+        p = points[r]
+        best, deep = np.inf, 1
+        stack[0] = 0
+        while deep > 0:
+            deep -= 1
+            node = stack[deep]
+            if _box_distance(boxes[node], p) >= best:
+                continue
+            if links[node, 1] == 0:
+                one, other = node + 1, links[node, 0]
+                # The nearer box on top of the stack.
+                if _box_distance(boxes[one], p) > _box_distance(boxes[other], p):
+                    one, other = other, one
+                stack[deep], stack[deep + 1] = other, one
+                deep += 2
+                continue
+            for t in range(links[node, 0], links[node, 0] + links[node, 1]):
+                q = _on_triangle(corners[t], p)
+                away = ((p - q) * (p - q)).sum()
+                if away < best:
+                    best, leaf[r] = away, t
+                    found[r] = q
+        distance[r] = np.sqrt(best)
+    return found, distance, leaf

@@ -1,0 +1,148 @@
+"""The thinnest wall of a part: rays through the material, and balls where two faces close at an angle. mm."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from pourwright.basics.errors import CannotBuild
+from pourwright.basics.progress import Report, silent
+from pourwright.engines.geometry.dexels import Floats, Ints
+from pourwright.engines.geometry.ray_tree import RayTree, first_hits, nearest_points, ray_tree
+
+_SKIN_MM = 1e-4  # a ray starts this far inside, so as not to hit the face it leaves
+_SLANTED = math.cos(math.radians(165))  # faces that close at more than 15°
+_WALL = math.cos(math.radians(120))  # beyond, two faces are a corner and no wall
+_THINNEST_SHARE = 0.05
+_ROUNDS = 40
+
+
+@dataclass(frozen=True)
+class Thin:
+    """The thinnest place found: a point on the surface, the thickness there, "rays" or "ball", samples tried."""
+
+    point_mm: tuple[float, float, float]
+    thickness_mm: float
+    method: str
+    samples: int
+
+
+def thinnest(vertices: Floats, triangles: Ints, *, samples: int = 20_000, report: Report = silent) -> Thin:
+    """The thinnest wall of a closed mesh.
+
+    Rays everywhere; a ball that touches both faces where rays are among the thinnest, or where two faces close at
+    more than 15°. A corner of 60° or more is no wall.
+
+    Parameters
+    ----------
+    vertices : mm, (n, 3)
+    triangles : (m, 3), outward
+    samples : points on the surface, spread by area.
+    report : told the progress.
+
+    Raises
+    ------
+    CannotBuild
+        No ray meets a second face: the mesh is not closed.
+
+    Notes
+    -----
+    The thinnest *sample* is found: a thin place smaller than the spacing of the samples can be missed, and a wedge
+    is followed only to within that spacing of its edge.
+    """
+    tree = ray_tree(vertices, triangles)
+    points, normals, _ = surface_samples(vertices, triangles, samples)
+    report(0.2, "measuring walls by rays")
+    thickness, opposite = ray_thickness(tree, points, normals)
+    if not np.isfinite(thickness).any():
+        raise CannotBuild("no wall has a second face; the mesh is not closed")
+    face_normals = _normals(vertices, triangles)
+    facing = (face_normals[opposite] * normals).sum(axis=1)
+    few = np.quantile(thickness, _THINNEST_SHARE)
+    flagged = np.flatnonzero((thickness <= few) | (facing > _SLANTED))
+    report(0.5, "measuring wedges by balls")
+    by_ball, touched = ball_thickness(tree, points[flagged], normals[flagged], thickness[flagged])
+    closing = (face_normals[touched] * normals[flagged]).sum(axis=1) < _WALL
+    by_ball = np.where(closing & (touched >= 0), by_ball, np.inf)
+    by_ray = np.where(facing < _WALL, thickness, np.inf)
+    ray, ball = int(np.argmin(by_ray)), int(np.argmin(by_ball))
+    if math.isinf(min(by_ray[ray], by_ball[ball])):
+        return _thickest(tree, points, normals, thickness)
+    if by_ball[ball] < by_ray[ray]:
+        return _thin(points[flagged[ball]], by_ball[ball], "ball", samples)
+    return _thin(points[ray], by_ray[ray], "rays", samples)
+
+
+def _thickest(tree: RayTree, points: Floats, normals: Floats, by_ray: Floats) -> Thin:
+    """A body of corners only, such as a pyramid, has no wall: its largest ball says how thick it is."""
+    diameter, _ = ball_thickness(tree, points, normals, by_ray)
+    k = int(np.argmax(diameter))
+    return _thin(points[k], diameter[k], "ball", len(points))
+
+
+def _thin(point: Floats, thickness: float, method: str, samples: int) -> Thin:
+    x, y, z = (float(value) for value in point)
+    return Thin((x, y, z), float(thickness), method, samples)
+
+
+def surface_samples(vertices: Floats, triangles: Ints, count: int) -> tuple[Floats, Floats, Ints]:
+    """Points spread over a surface by area, always the same ones, with their normals and triangles."""
+    corners = np.asarray(vertices, dtype=np.float64)[triangles]
+    area = np.linalg.norm(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1)
+    total = np.cumsum(area)
+    random = np.random.default_rng(0)
+    # One sample in each of `count` equal shares of the area.
+    places = (np.arange(count) + random.random(count)) / count * total[-1]
+    faces = np.minimum(np.searchsorted(total, places, side="right"), len(area) - 1)
+    u, v = random.random(count), random.random(count)
+    over = u + v > 1.0
+    u[over], v[over] = 1.0 - u[over], 1.0 - v[over]
+    a, b, c = np.moveaxis(corners[faces], 1, 0)
+    points = a + u[:, None] * (b - a) + v[:, None] * (c - a)
+    return points, _normals(vertices, triangles)[faces], faces
+
+
+def ray_thickness(tree: RayTree, points: Floats, normals: Floats) -> tuple[Floats, Ints]:
+    """Straight through the material from each surface point, mm, and the triangle on the other side.
+
+    Reads high where two faces close at an angle: s·tan θ at distance s from their edge.
+    """
+    distance, hit = first_hits(tree, points - _SKIN_MM * normals, -normals)
+    return distance + _SKIN_MM, hit
+
+
+def ball_thickness(tree: RayTree, points: Floats, normals: Floats, by_ray: Floats) -> tuple[Floats, Ints]:
+    """Diameter of the largest ball inside the material that touches each surface point, mm, and what it touches.
+
+    The ball begins at the thickness by ray, which it cannot exceed, and shrinks until nothing of the surface lies
+    inside it. Triangle -1 where the ray's far side was all it touched.
+    """
+    count = len(points)
+    largest = float(np.linalg.norm(tree.boxes[0, 3:] - tree.boxes[0, :3]))
+    radius = 0.5 * np.minimum(by_ray, largest)
+    touched = np.full(count, -1, dtype=np.int64)
+    live = np.arange(count)
+    for _ in range(_ROUNDS):
+        if len(live) == 0:
+            break
+        r = radius[live]
+        near, distance, face = nearest_points(tree, points[live] - r[:, None] * normals[live])
+        inside = distance < r * (1 - 1e-9)
+        live, near, face, r = live[inside], near[inside], face[inside], r[inside]
+        way = near - points[live]
+        fall = -(way * normals[live]).sum(axis=1)
+        # The ball through both points, tangent at the first.
+        through = np.divide((way**2).sum(axis=1), 2 * fall, out=r.copy(), where=fall > 0.0)
+        done = through >= r * (1 - 1e-9)
+        radius[live] = np.minimum(through, r)
+        touched[live] = face
+        live = live[~done]
+    return 2 * radius, touched
+
+
+def _normals(vertices: Floats, triangles: Ints) -> Floats:
+    corners = np.asarray(vertices, dtype=np.float64)[triangles]
+    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    return normals / np.maximum(np.linalg.norm(normals, axis=1, keepdims=True), 1e-300)
