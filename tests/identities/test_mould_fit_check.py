@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
 
@@ -21,6 +22,12 @@ from reference_kits import SHRINK, barrel, bushing, keys, lidded_kit, open_kit, 
 KITS = {"open": open_kit, "lidded": lidded_kit}
 MESH = Evaluator(MeshKernel(24))
 WIDE = 60.0
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _let_go() -> Iterator[None]:
+    yield
+    MESH.forget()
 
 
 @cache

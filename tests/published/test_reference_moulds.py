@@ -5,6 +5,7 @@ Closed forms are worked out in `reference_kits`; the printed figures come from a
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import cache
 
 import pytest
@@ -57,6 +58,13 @@ LIDDED_PRINTED = {
     "C": 6704.537834,
     "L": 53930.262966,
 }
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _let_go() -> Iterator[None]:
+    yield
+    for kernel in KERNELS:
+        evaluator(kernel).forget()
 
 
 @cache

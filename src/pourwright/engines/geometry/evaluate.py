@@ -119,6 +119,11 @@ class Evaluator:
         """Triangles of a node: vertices mm (n, 3) float64, triangles (m, 3)."""
         return self.kernel.mesh(self.solid(node, report=report), tolerance_mm)
 
+    def forget(self) -> None:
+        """Let go of all solids; figures stay known."""
+        self._solids.clear()
+        self._held = 0
+
     @property
     def seconds(self) -> float:
         """Time spent making solids so far, s."""
