@@ -364,10 +364,16 @@ def test_a_warning_is_an_error() -> None:
 
 
 def test_a_picture_without_words_is_refused() -> None:
+    image = exploded([drawn("cube", box_mesh((0, 0, 0), (1, 1, 1)))], {}, width=60)
+    with pytest.raises(PourwrightError, match="alt"):
+        typeset(HEAD + '#image("a.svg")', data={}, files={"a.svg": image})
+    assert typeset(HEAD + '#image("a.svg", alt: "a cube")', data={}, files={"a.svg": image})
+
+
+def test_a_picture_that_is_no_text_is_refused() -> None:
     image = picture([drawn("cube", box_mesh((0, 0, 0), (1, 1, 1)))], width=60)
     with pytest.raises(PourwrightError, match="cannot be set"):
-        typeset(HEAD + '#image("a.png")', data={}, files={"a.png": image})
-    assert typeset(HEAD + '#image("a.png", alt: "a cube")', data={}, files={"a.png": image})
+        typeset(HEAD + '#image("a.png", alt: "a cube")', data={}, files={"a.png": image})
 
 
 def test_a_fault_names_the_sheet_and_the_field() -> None:

@@ -86,7 +86,7 @@ def draw_overview(design: MouldDesign, evaluator: Evaluator, *, width: int = 900
     apart = 1.05 * math.hypot(*design.box_outside_mm[:2])
     across = np.array(_across_paper())
     moved = [*_shifted(left, -0.5 * apart * across), *_shifted(right, 0.5 * apart * across)]
-    return exploded(moved, {}, width=width, text_size=width / 30.0)
+    return exploded(moved, {}, width=width, text_size=width / 32.0, even=False)
 
 
 _FIRST_ORDER = ("base", "pattern", "core rod", "vent rod", "wall")

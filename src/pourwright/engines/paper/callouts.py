@@ -34,6 +34,7 @@ def exploded(
     view: str = "above",
     width: int = 900,
     text_size: float = 26.0,
+    even: bool = True,
 ) -> bytes:
     """The bodies pulled apart and named, as SVG.
 
@@ -44,16 +45,18 @@ def exploded(
     view : a name of `VIEWS`.
     width : pixels of the picture, without the names.
     text_size : pixels.
+    even : whether both columns get as many names; else each name goes to its nearer side.
     """
-    return labelled(draw(moved(bodies, offsets), view=view, width=width), bodies, text_size=text_size)
+    return labelled(draw(moved(bodies, offsets), view=view, width=width), bodies, text_size=text_size, even=even)
 
 
-def labelled(shown: Picture, bodies: Sequence[Drawn], *, text_size: float = 26.0) -> bytes:
+def labelled(shown: Picture, bodies: Sequence[Drawn], *, text_size: float = 26.0, even: bool = True) -> bytes:
     """A picture with the names of its bodies at both sides, as SVG; a body that is not seen is not named."""
     height, width = shown.seen.shape
     picture_link = base64.b64encode(shown.png).decode()
     image = f'<image x="0" y="0" width="{width}" height="{height}" href="data:image/png;base64,{picture_link}"/>'
-    return framed(image, callouts(shown.seen, [title(body) for body in bodies]), width, height, text_size=text_size)
+    names = callouts(shown.seen, [title(body) for body in bodies])
+    return framed(image, names, width, height, text_size=text_size, even=even)
 
 
 def title(body: Drawn) -> str:
@@ -83,9 +86,11 @@ def callouts(seen: NDArray[np.int16], names: Sequence[str]) -> tuple[Callout, ..
     return tuple(found)
 
 
-def framed(content: str, names: Sequence[Callout], width: int, height: int, *, text_size: float) -> bytes:
+def framed(
+    content: str, names: Sequence[Callout], width: int, height: int, *, text_size: float, even: bool = True
+) -> bytes:
     """An SVG with `content` (width by height) in its middle and the names in columns at its sides."""
-    left, right = _sides(names, width)
+    left, right = _sides(names, width, even)
     room = [_column_width([text for text, _ in column], text_size) for column in (left, right)]
     tall = max(float(height), text_size * 1.5 * (1 + max(len(left), len(right))))
     away = 0.3 * text_size
@@ -127,11 +132,11 @@ def _leader(text: str, point: tuple[float, float], edge: float, place: float, si
 _Column = list[tuple[str, tuple[float, float]]]
 
 
-def _sides(names: Sequence[Callout], width: int) -> tuple[_Column, _Column]:
-    """Each name to its nearer side, evened out so that neither column has two more than the other."""
+def _sides(names: Sequence[Callout], width: int, even: bool) -> tuple[_Column, _Column]:
+    """Each name to its nearer side; evened out, neither column has two more than the other."""
     order = sorted(names, key=lambda name: (name.middle, name.text))
     cut = sum(name.middle < width / 2.0 for name in order)
-    if len(order) > 3:
+    if even and len(order) > 3:
         cut = min(max(cut, len(order) // 2), (len(order) + 1) // 2)
     left = [(name.text, name.from_left) for name in order[:cut]]
     right = [(name.text, name.from_right) for name in order[cut:]]

@@ -62,7 +62,7 @@ def typeset(
     ----------
     template : the text of the typst file.
     data : plain values: strings, numbers, lists, mappings.
-    files : name to content, for pictures (PNG, SVG) that the template shows.
+    files : name to content, for pictures that the template shows: SVG, for only text can be handed over.
     name : what the sheet is called in an error.
     root : folder that holds `node_modules`; None for the project's own.
 
@@ -93,7 +93,7 @@ def typeset(
                 format="pdf",
                 pdf_standards=["ua-1"],
             )
-        except RuntimeError as error:  # a TypstError, or what typst raises when it fails to write one down
+        except RuntimeError as error:  # TypstError is one, and a file that is no text raises a plain one
             raise _fault(name, error) from error
     if warnings:
         raise _fault(name, warnings[0])
