@@ -6,7 +6,7 @@ import datetime
 import itertools
 import math
 import re
-from collections.abc import Callable, Collection
+from collections.abc import Collection
 from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, WithJsonSchema
@@ -185,7 +185,7 @@ def _quantity_schema(kind: str, low: str | None, high: str | None, words: str) -
     schema = {"type": "string", "maxLength": 64, "examples": [wanted.example]}
     if wanted.units:
         units = sorted(wanted.units, key=len, reverse=True)
-        schema["pattern"] = rf"^[^,'\"]*[0-9½¼¾].*({'|'.join(_escaped(name) for name in units)})\s*$"
+        schema["pattern"] = rf"^[^,'\"]*[0-9½¼¾][^,'\"]*({'|'.join(_escaped(name) for name in units)})\s*$"
     return _schema(schema, about)
 
 
@@ -197,6 +197,3 @@ def _escaped(unit: str) -> str:
 
 def _schema(schema: dict[str, Any], words: str) -> dict[str, Any]:
     return {**schema, "description": words} if words else schema
-
-
-Reader = Callable[[object], object]

@@ -100,6 +100,8 @@ def key_path(key: str) -> KeyPath:
             quoted = found["quoted"]
             path.append(found["bare"] if quoted is None else tomllib.loads(f'k = "{quoted}"')["k"])
         at = found.end()
+    if not path:
+        raise CannotRead("an empty text is no key of a file", advice="write it like part.height")
     return tuple(path)
 
 

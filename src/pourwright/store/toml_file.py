@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import json
 import re
 import tomllib
 from collections.abc import Mapping
@@ -62,7 +63,8 @@ def dotted(path: KeyPath) -> str:
 
 
 def _key(name: str) -> str:
-    return name if _BARE_KEY.fullmatch(name) else '"' + name.replace("\\", "\\\\").replace('"', '\\"') + '"'
+    quoted = json.dumps(name, ensure_ascii=False).replace("\x7f", "\\u007f")
+    return name if _BARE_KEY.fullmatch(name) else quoted
 
 
 def read_toml(path: Path, *, shown: str) -> TomlFile:
