@@ -423,7 +423,7 @@ def test_an_error_found_after_reading_gets_its_file_and_line(tmp_path):
         InputError("missing", field="part.job"),
         InputError("elsewhere", field="x", file="other.toml", line=3),
     ]
-    found = located(shop, shop.project_file("mount"), InputErrors(late)).errors
+    found = located(shop, "mount", InputErrors(late)).errors
     assert [(error.file, error.line) for error in found] == [
         ("projects/mount/project.toml", 8),
         ("projects/mount/project.toml", 3),

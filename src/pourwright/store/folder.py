@@ -87,14 +87,16 @@ def project_name(shop: ShopFolder, name: str) -> str:
     raise unknown_name(name, known, noun="project")
 
 
-def located(root: Path | ShopFolder, path: Path, error: InputError) -> InputErrors:
+def located(root: Path | ShopFolder, where: Path | str, error: InputError) -> InputErrors:
     """The error with its file and the line of its field, for what is found after reading.
 
     Parameters
     ----------
-    path : the file that a person wrote, such as `shop.project_file(name)`.
+    where : the name of a project, or the path of another file that a person wrote, such as a sheet's.
     """
-    file = read_toml(path, shown=as_shop(root).shown(path))
+    shop = as_shop(root)
+    path = shop.project_file(where) if isinstance(where, str) else where
+    file = read_toml(path, shown=shop.shown(path))
     found = error.errors if isinstance(error, InputErrors) else (error,)
     lines = {dotted(path): line for path, line in file.lines.items()}
     return InputErrors([_at_its_line(file, lines, one) for one in found])
