@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
-from pourwright.catalogue.moulds.facts import Standing
 from pourwright.catalogue.moulds.wish import StyleWish
 
 
@@ -77,8 +76,3 @@ def slug_s(*, length_mm: float, diameter_mm: float, viscosity: float, density: f
     12.3602
     """
     return 32 * viscosity * length_mm * 1e-3 / (density * 9.80665 * (diameter_mm * 1e-3) ** 2)
-
-
-def core_radius_mm(standing: Standing) -> float:
-    """Radius inside which a rod or hard core passes through the closing piece; 0 without."""
-    return standing.bore_mm

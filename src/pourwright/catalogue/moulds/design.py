@@ -44,9 +44,12 @@ class MouldDesign:
     """One mould, whole: the solids of the fit check, the pieces to print, and plain figures for the checks.
 
     `cell` is what one cavity takes out of the silicone besides vents and wells: the scaled part, with its core;
-    `parts` are `cavities` of them; `cell_outline` is its (r, z) outline, scaled and in place, where it has one. `release_groups` are the pieces of `closing` by what shapes them (parting,
-    keys, tongue, seats); together they are all of `closing`. `containment` are (name, inner, outer): no point
-    of `inner` may lie outside `outer`.
+    `parts` are `cavities` of them; `cell_outline` is its (r, z) outline, scaled and in place, where it has one.
+    `release_groups` are the pieces of `closing` by what shapes them (parting, keys, core tips); together they are
+    all of `closing`. `containment` are (name, inner, outer): no point of `inner` may lie outside `outer`.
+    `states` names the pieces that stand together at each stage ("pour 1", "pour 2", "cast closed"); the keys of
+    `figures` are explained in figures.py; `layouts` are all that were tried, least silicone first.
+    A core rod or hard core is no part of `interior`: it is neither silicone nor resin, and always in place.
     """
 
     style: str

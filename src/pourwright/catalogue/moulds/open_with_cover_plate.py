@@ -33,9 +33,11 @@ from pourwright.catalogue.moulds.setup import (
     core_rod,
     grown_core,
     inserts,
+    keep_out_mm,
     outside_mm,
     set_up,
     sharpened_shape,
+    well_reach_mm,
     without,
 )
 from pourwright.catalogue.moulds.style import MouldStyle
@@ -92,7 +94,14 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     need = needed_mm3(wish, standing.volume_mm3)
     floor = max(sizes.OPEN_FLOOR_MM, sizes.COVER_LEAST_MM - sizes.WELL_LEAST_DEPTH_MM, setup.core_high_mm + 2.0)
     around = standing.outline is not None
-    well = well_over(vents, floor_mm=floor, need_mm3=need, keep_out_mm=_keep_out(setup), around_axis=around)
+    well = well_over(
+        vents,
+        floor_mm=floor,
+        need_mm3=need,
+        keep_out_mm=keep_out_mm(setup),
+        most_outer_mm=well_reach_mm(setup),
+        around_axis=around,
+    )
     boxed = box(setup, fill_upper_mm=well.top_mm, side_mm=wish.wall_mm)
     frame, layout = boxed.frame, boxed.layout
     centres = layout.centres_mm
@@ -148,10 +157,6 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         cell_outline=standing.outline,
         layout=layout,
     )
-
-
-def _keep_out(setup: Setup) -> float:
-    return setup.standing.bore_mm if setup.bore.rod or setup.shape.core is not None else 0.0
 
 
 def _vents(setup: Setup, solid: SolidFacts | None) -> Vents:

@@ -94,6 +94,17 @@ def core_rod(setup: Setup, top_mm: float) -> Node | None:
     return cylinder(radius_mm=setup.shape.bore_mm, z0_mm=low / scale, z1_mm=top_mm / scale).scaled(scale)
 
 
+def keep_out_mm(setup: Setup) -> float:
+    """Radius of what passes through the middle of the closing piece: rod or hard core; 0 for nothing."""
+    return setup.standing.bore_mm if setup.bore.rod or setup.shape.core is not None else 0.0
+
+
+def well_reach_mm(setup: Setup) -> float:
+    """How far from a cell's axis (or from a vent of a solid) a well may widen, so that neighbours stay apart."""
+    standing = setup.standing
+    return standing.radius_mm if standing.outline is not None else min(standing.half_size_mm)
+
+
 def inserts(setup: Setup, rod: Node | None) -> Node | None:
     """What is in the mould at every pour and is neither silicone nor resin: the core rod, the hard core."""
     found = [node for node in (rod, setup.standing.core) if node is not None]

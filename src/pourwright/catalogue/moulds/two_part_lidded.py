@@ -31,7 +31,18 @@ from pourwright.catalogue.moulds.pieces import (
     rim_mm,
     wall_pieces,
 )
-from pourwright.catalogue.moulds.setup import Boxed, Setup, box, core_rod, inserts, outside_mm, set_up, without
+from pourwright.catalogue.moulds.setup import (
+    Boxed,
+    Setup,
+    box,
+    core_rod,
+    inserts,
+    keep_out_mm,
+    outside_mm,
+    set_up,
+    well_reach_mm,
+    without,
+)
 from pourwright.catalogue.moulds.style import MouldStyle
 from pourwright.catalogue.moulds.wells import Well, channels, needed_mm3, well_over
 from pourwright.catalogue.moulds.wish import StyleWish
@@ -149,17 +160,12 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
 
 def _draw(setup: Setup, solid: SolidFacts | None) -> _Drawn:
     seating = seat_vents(setup, solid)
-    need = needed_mm3(setup.wish, setup.standing.volume_mm3)
     high = max(0.0, setup.standing.high_mm)
-    keep_out = setup.standing.bore_mm if setup.bore.rod or setup.shape.core is not None else 0.0
     floor = max(high + sizes.LID_UNDER_WELL_MM, setup.core_high_mm + _LID_OVER_CORE_MM)
-    round_part = setup.standing.outline is not None
-    well = well_over(seating.vents, floor_mm=floor, need_mm3=need, keep_out_mm=keep_out, around_axis=round_part)
-    lift = max(0.0, high + sizes.LID_OVER_PART_MM - well.top_mm)
+    well = _well(setup, seating, floor)
+    lift = high + sizes.LID_OVER_PART_MM - well.top_mm
     if lift > 0:
-        well = well_over(
-            seating.vents, floor_mm=floor + lift, need_mm3=need, keep_out_mm=keep_out, around_axis=round_part
-        )
+        well = _well(setup, seating, floor + lift)
     for extra in range(_WIDER_STEPS):
         boxed = box(setup, fill_upper_mm=well.top_mm, side_mm=setup.wish.wall_mm + extra)
         keys = place_keys(boxed.frame, boxed.layout, setup.standing)
@@ -171,6 +177,17 @@ def _draw(setup: Setup, solid: SolidFacts | None) -> _Drawn:
         advice="leave more silicone beside the cavities",
         field="wall",
         value=setup.wish.wall_mm,
+    )
+
+
+def _well(setup: Setup, seating: Seating, floor_mm: float) -> Well:
+    return well_over(
+        seating.vents,
+        floor_mm=floor_mm,
+        need_mm3=needed_mm3(setup.wish, setup.standing.volume_mm3),
+        keep_out_mm=keep_out_mm(setup),
+        most_outer_mm=well_reach_mm(setup),
+        around_axis=setup.standing.outline is not None,
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -16,7 +16,8 @@ from pourwright.engines.geometry.tree import Box, Node, Revolve, cylinder, polyg
 
 _DRAFT = math.tan(math.radians(sizes.WELL_DRAFT_DEG))
 _CLEAR_OF_ROD_MM = 0.6  # silicone or plastic left between a well and a core rod
-_DEEPEST_MM = 12.0
+_DEPTH_STEPS = 21  # half millimetres, to 12 mm deep
+_NARROWEST_MM = 2.5  # an island less wide would not stand
 _UNDER_SURFACE_MM = 0.05  # a probe starts just under the surface, whose height is found by sampling
 
 
@@ -189,7 +190,15 @@ def _on_ring(ring: float, angle_deg: float) -> tuple[float, float]:
 # ---------------------------------------------------------------- wells over them
 
 
-def well_over(vents: Vents, *, floor_mm: float, need_mm3: float, keep_out_mm: float, around_axis: bool = True) -> Well:
+def well_over(
+    vents: Vents,
+    *,
+    floor_mm: float,
+    need_mm3: float,
+    keep_out_mm: float,
+    most_outer_mm: float,
+    around_axis: bool = True,
+) -> Well:
     """The shallowest ring over a cell's vents that holds what is needed.
 
     Parameters
@@ -197,35 +206,45 @@ def well_over(vents: Vents, *, floor_mm: float, need_mm3: float, keep_out_mm: fl
     floor_mm : height of the well's floor.
     need_mm3 : mm3 for this cell.
     keep_out_mm : radius of a rod or core that passes through the middle, 0 without.
+    most_outer_mm : as far as the well may widen.
     around_axis : one ring for all vents; False for a disc over each vent (a part that is not round).
     """
     spots = ((0.0, 0.0),) if around_axis else vents.points_mm
     ring = max(math.hypot(x, y) for x, y in vents.points_mm) if around_axis else 0.0
     half = vents.radius_mm + sizes.WELL_BESIDE_ROD_MM
     inner = ring - half
-    draft_inner = keep_out_mm == 0.0
+    least = 0.0 if keep_out_mm == 0.0 else keep_out_mm + _CLEAR_OF_ROD_MM
     if keep_out_mm > 0:
-        inner = max(inner, keep_out_mm + _CLEAR_OF_ROD_MM)
-    elif inner < 1.5 + _DEEPEST_MM * _DRAFT:
+        inner = max(inner, least)
+    elif inner < _NARROWEST_MM:
         inner = 0.0
-    for extra in (0.0, 1.0, 2.0, 3.0):
-        depth = sizes.WELL_LEAST_DEPTH_MM
-        while depth <= _DEEPEST_MM:
+    for inner_mm, outer_mm in _widening(inner, ring + half, least, max(most_outer_mm, ring + half)):
+        for steps in range(_DEPTH_STEPS):
             well = Well(
-                inner_mm=inner,
-                outer_mm=ring + half + extra,
+                inner_mm=inner_mm,
+                outer_mm=outer_mm,
                 floor_mm=floor_mm,
-                top_mm=floor_mm + depth,
-                draft_inner=draft_inner and inner > 0,
+                top_mm=floor_mm + sizes.WELL_LEAST_DEPTH_MM + 0.5 * steps,
+                draft_inner=keep_out_mm == 0.0 and inner_mm > 0,
                 spots_mm=spots,
             )
             if well.volume_mm3 >= sizes.WELL_RESERVE * need_mm3:
                 return well
-            depth += 0.5
     raise CannotBuild(
         f"the overflow wells would have to hold {need_mm3:.0f} mm³ a cavity",
         advice="pour with less overfill, or ask for less pressure",
     )
+
+
+def _widening(inner: float, outer: float, least: float, most: float) -> Iterator[tuple[float, float]]:
+    """Wider and wider wells: first outwards as far as the cell, then inwards as far as a rod allows."""
+    yield inner, outer
+    while outer < most:
+        outer = min(most, outer + 1.0)
+        yield inner, outer
+    while inner > least:
+        inner = max(least, inner - 1.0)
+        yield (0.0 if least == 0.0 and inner < _NARROWEST_MM else inner), outer
 
 
 def channels(layout: Layout, well: Well) -> list[Node]:
