@@ -22,10 +22,12 @@ from pourwright.steps.make_pours import Materials
 from pourwright.store.shop_folder import (
     ShopFolder,
     located,
+    own_sheet_file,
     own_sheet_names,
     read_own_sheet,
     read_project,
     read_shop,
+    refuse_above_rating,
 )
 
 _RESIN = "urethane"
@@ -74,8 +76,9 @@ def load(folder: ShopFolder, name: str, *, report: Report = silent) -> Loaded:
         silicones=_of_kind(known, resin=False),
         styles=tuple(STYLES),
     )
+    refuse_above_rating(folder, project, shop)
+    materials = Materials(resin=_material(folder, project.resin), silicone=_material(folder, project.silicone))
     try:
-        materials = Materials(resin=_material(folder, project.resin), silicone=_material(folder, project.silicone))
         project, library, warnings = _with_file(folder, project, report)
         shape = shape_of(project.part, library)
     except InputError as error:
@@ -92,7 +95,11 @@ def _of_kind(known: tuple[str, ...], *, resin: bool) -> tuple[str, ...]:
 
 
 def _material(folder: ShopFolder, name: str) -> Material:
-    return load_material(name, own_sheet=read_own_sheet(folder, name))
+    sheet = own_sheet_file(folder, name)
+    try:
+        return load_material(name, own_sheet=read_own_sheet(folder, name))
+    except InputError as error:
+        raise (error if sheet is None else located(folder, sheet, error)) from error
 
 
 def _with_file(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import time
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -16,7 +16,10 @@ from pourwright.app.answer_pours import pours_answer
 from pourwright.app.jobs import Worker
 from pourwright.app.project_files import Loaded, load
 from pourwright.basics.content_key import content_key
+from pourwright.basics.errors import DoesNotFit, InputError
 from pourwright.basics.progress import Report, silent, span
+from pourwright.catalogue.moulds.facts import SolidFacts
+from pourwright.domain.check_result import CheckResult
 from pourwright.domain.kit import Kit
 from pourwright.domain.pours import Pours
 from pourwright.engines.geometry.evaluate import Evaluator
@@ -24,7 +27,7 @@ from pourwright.steps.kit_wish import allowed_stretch, bed_mm
 from pourwright.steps.make_kit import KitDraft, make_kit, with_exact_proof
 from pourwright.steps.make_pours import make_pours, volumes_of
 from pourwright.steps.print_files import file_stem, print_files
-from pourwright.store.shop_folder import ShopFolder, open_shop
+from pourwright.store.shop_folder import ShopFolder, located, open_shop
 from pourwright.store.writing import write_files
 
 PREVIEW_SEGMENTS = 48
@@ -35,11 +38,11 @@ _MARK = "NOT-PROVEN.txt"
 
 @dataclass(frozen=True, kw_only=True)
 class Made:
-    """What one wish brought: the kit, what to weigh, the files by path in `out`, and how long it took."""
+    """What one wish brought: the kit, what to weigh (None where it was not asked), the files by path in `out`, and how long it took."""
 
     loaded: Loaded
     kit: Kit
-    pours: Pours
+    pours: Pours | None
     out: Path
     files: tuple[str, ...]
     seconds: Mapping[str, float]
@@ -47,7 +50,7 @@ class Made:
     @property
     def ok(self) -> bool:
         """Every proof and check holds."""
-        return self.kit.ok and self.pours.ok
+        return self.kit.ok and (self.pours is None or self.pours.ok)
 
 
 class Workbench:
@@ -80,16 +83,24 @@ class Workbench:
         from pourwright.steps.study_solid import study_solid
 
         evaluator = Evaluator(MeshKernel(segments=PREVIEW_SEGMENTS, library=loaded.library))
-        return make_kit(
-            loaded.project,
-            loaded.shape,
-            loaded.shop,
-            resin=loaded.materials.resin,
-            silicone=loaded.materials.silicone,
-            evaluator=evaluator,
-            solid=study_solid(loaded.shape, evaluator, allowed_stretch=allowed_stretch(loaded.materials.silicone)),
-            report=report,
-        )
+        allowed = allowed_stretch(loaded.materials.silicone)
+        try:
+            solid = study_solid(loaded.shape, evaluator, allowed_stretch=allowed, report=span(report, 0.0, 0.1))
+            return make_kit(
+                loaded.project,
+                loaded.shape,
+                loaded.shop,
+                resin=loaded.materials.resin,
+                silicone=loaded.materials.silicone,
+                evaluator=evaluator,
+                solid=solid,
+                report=span(report, 0.1, 1.0) if solid else report,
+            )
+        except DoesNotFit as error:
+            better = _with_what_fits(error, loaded, evaluator, solid, report)
+            raise located(self.folder, loaded.project.name, better) from error
+        except InputError as error:
+            raise located(self.folder, loaded.project.name, error) from error
 
     def _make(self, name: str, *, step: bool, paper: bool, report: Report) -> Made:
         clock = _Clock()
@@ -135,15 +146,16 @@ class Workbench:
         if not all(proof.ok for proof in kit.proofs[:1]):
             files = {path: data for path, data in files.items() if not path.startswith("print/")}
         kit = _with_file_names(kit, files)
-        pours = _pours(loaded, kit, None)
-        if paper:
+        pours = _pours(loaded, kit, None) if paper else None
+        if pours is not None:
             report(0.3, "setting the bench sheet")
             files |= _sheets(loaded, kit, pours, files)
+            files["pours.json"] = _json(pours_answer(pours))
             clock.mark("sheets")
-        if not (kit.ok and pours.ok):
-            files[_MARK] = not_proven_words(kit, pours).encode()
+        checks = (*kit.checks, *(pours.checks if pours is not None else ()))
+        if any(check.failed for check in checks):
+            files[_MARK] = not_proven_words(checks).encode()
         files["kit.json"] = _json(kit_answer(kit, {}))
-        files["pours.json"] = _json(pours_answer(pours))
         report(0.8, "writing the files")
         out = self.folder.out(loaded.project.name)
         write_files(out, dict(sorted(files.items())))
@@ -172,6 +184,23 @@ def printed_evaluator(draft: KitDraft, loaded: Loaded) -> Evaluator:
 
     segments = segments_for_kit([piece.solid for piece in draft.design.pieces])
     return Evaluator(MeshKernel(segments=segments, library=loaded.library, corrected=False))
+
+
+def _with_what_fits(
+    error: DoesNotFit, loaded: Loaded, evaluator: Evaluator, solid: SolidFacts | None, report: Report
+) -> DoesNotFit:
+    from pourwright.steps.suggest_fit import best_that_fits, with_what_fits
+
+    fitting = best_that_fits(
+        loaded.project,
+        loaded.shape,
+        loaded.shop,
+        loaded.materials,
+        evaluator=evaluator,
+        solid=solid,
+        report=report,
+    )
+    return with_what_fits(error, fitting, loaded.project)
 
 
 def _pours(loaded: Loaded, kit: Kit, poured_a: float | None) -> Pours:
@@ -239,10 +268,9 @@ def _with_file_names(kit: Kit, files: Mapping[str, bytes]) -> Kit:
     return replace(kit, bodies=tuple(bodies))
 
 
-def not_proven_words(kit: Kit, pours: Pours) -> str:
+def not_proven_words(checks: Sequence[CheckResult]) -> str:
     """What stands in the file that marks a kit which must not be poured as it is."""
-    failed = [check for check in (*kit.checks, *pours.checks) if check.failed]
-    lines = [f"- {check.name}: {check.advice}" for check in failed]
+    lines = [f"- {check.name}: {check.advice}" for check in checks if check.failed]
     return "Do not pour this as it is. What failed:\n" + "\n".join(lines) + "\n"
 
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from pourwright.basics.errors import InputError
-from pourwright.basics.quantities import show
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.domain.material import Material
 from pourwright.domain.part import MouldWish, Project
@@ -22,11 +20,6 @@ _LEAST_FIT_MM = 0.1
 def wish_of(project: Project, shop: Shop, *, resin: Material, silicone: Material) -> StyleWish:
     """The wish for one project in one shop.
 
-    Raises
-    ------
-    InputError
-        A pressure above the marking of the pot.
-
     Notes
     -----
     The pattern is larger than the part by the best shrink of resin and silicone together.
@@ -41,11 +34,11 @@ def wish_of(project: Project, shop: Shop, *, resin: Material, silicone: Material
         fit_mm=max(_LEAST_FIT_MM, to_mm(printer.hole_offset) / 2),
         infill=mould.infill,
         breathers=mould.breathers,
-        pressure_ratio=pressure_ratio(gauge=allowed_pressure(mould, shop.pot), altitude=shop.room.altitude),
+        pressure_ratio=pressure_ratio(gauge=mould.pressure or 0.0, altitude=shop.room.altitude),
         stretch_allowed=allowed_stretch(silicone),
         silicone_modulus_mpa=young_modulus(hardness=silicone.best("hardness")) / 1e6,
         bed_mm=bed_mm(printer),
-        pot_mm=pot_mm(shop.pot) if allowed_pressure(mould, shop.pot) > 0 else None,
+        pot_mm=pot_mm(shop.pot) if mould.pressure else None,
         layout=mould.layout,
     )
     return replace(plain, **_asked(mould))
@@ -70,28 +63,6 @@ def allowed_stretch(silicone: Material) -> float:
 def pattern_scale(resin: Material, silicone: Material) -> float:
     """How much larger than the part the pattern is, so that the cast comes out right."""
     return 1.0 / ((1.0 - resin.best("shrink")) * (1.0 - silicone.best("shrink")))
-
-
-def allowed_pressure(mould: MouldWish, pot: Pot | None) -> float:
-    """The mould pressure, Pa gauge: 0 without a marked pot, refused above the marking.
-
-    Raises
-    ------
-    InputError
-        More than the pot's marking, or a pressure wished without a pot that has one.
-    """
-    wished = mould.pressure or 0.0
-    if pot is None or pot.rated_pressure is None:
-        return 0.0
-    if wished > pot.rated_pressure:
-        raise InputError(
-            f"a mould pressure of {show(wished, 'pressure', 'psi')} is above the pot's marking of "
-            f"{show(pot.rated_pressure, 'pressure', 'psi')}",
-            advice=f"ask for {show(pot.rated_pressure, 'pressure', 'psi')} or less; never go above the plate",
-            field="mould.pressure",
-            value=show(wished, "pressure", "psi"),
-        )
-    return wished
 
 
 def pot_mm(pot: Pot | None) -> tuple[float, float] | None:

@@ -20,7 +20,7 @@ from pourwright.domain.part import Project
 from pourwright.domain.shop import Shop
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.measure import to_m, to_m3
-from pourwright.steps.kit_wish import allowed_pressure, wish_of
+from pourwright.steps.kit_wish import wish_of
 from pourwright.steps.prove import CAVITY, PART, RELEASE, prove
 from pourwright.steps.study_cell import CellStudy, study_cell
 
@@ -73,7 +73,7 @@ def make_kit(
     study = study_cell(design, evaluator, report=span(report, 0.7, 0.95))
     sizes = {piece.name: _size_mm(piece, evaluator) for piece in design.pieces}
     facts = _facts(design, study, proof, sizes, silicone=silicone, stretch_allowed=wish.stretch_allowed,
-                   pressure=allowed_pressure(project.mould, shop.pot), bed_mm=wish.bed_mm, displaced_mm3=_displaced_mm3(design, evaluator))  # fmt: skip
+                   pressure=project.mould.pressure or 0.0, bed_mm=wish.bed_mm, displaced_mm3=_displaced_mm3(design, evaluator))  # fmt: skip
     checks = (*fit_checks(proof.identities), *judge_all(facts))
     kit = _kit(project, design, choice, study, proof, checks, wish.stretch_allowed, evaluator, sizes)
     report(1.0, "kit ready")
