@@ -26,7 +26,7 @@ def sample_project(style: str = OPEN, *, title: str = "Parcel-box mount") -> Pro
         resin="urethane 80A",
         silicone="platinum silicone 30A",
         mould=MouldWish(style=style, cavities=4, pressure=3.1e5),
-        assumed=("edge_radius 0.5 mm",),
+        assumed=("mould.infill", "part.edge_radius"),
     )
 
 
@@ -42,7 +42,7 @@ def sample_shop() -> Shop:
             inspected_on="2025-03-01",
         ),
         prices=Prices(currency="EUR", per_kg={"urethane 80A": 32.0, "platinum silicone 30A": 38.0}),
-        assumed=("room 23 °C, 50 %, 0 m", "scale 0.1 g readability and repeatability, 2 kg"),
+        assumed=("room.temperature", "room.humidity", "printer[0].bed", "scale.capacity"),
     )
 
 

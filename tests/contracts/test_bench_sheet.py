@@ -227,6 +227,7 @@ def test_every_promise_not_made_and_every_assumption_is_printed(style: str) -> N
     data, words = sheet_data(style), text_of(sheet(style))
     for sentence in (*data.promises_not, *data.assumed, DEFER):
         assert flat(sentence) in words
+    assert "room 23 °C; humidity 50 %; bed 220 × 220 × 250 mm; and carries 2 kg; infill 100 %" in words
 
 
 # ---------------------------------------------------------------- steps and cautions
@@ -313,9 +314,9 @@ def test_bores_are_filled_first_when_there_are_bores() -> None:
 
 
 def test_without_a_pot_no_step_mentions_one() -> None:
-    kit, shop = sample_kit(), replace(sample_shop(), pot=None)
+    kit, shop, wish = sample_kit(), replace(sample_shop(), pot=None), sample_project()
     data = bench_sheet_data(
-        project=sample_project(),
+        project=replace(wish, mould=replace(wish.mould, pressure=None)),
         shop=shop,
         materials=sample_materials(),
         kit=kit,
@@ -394,3 +395,8 @@ def test_the_font_package_is_pinned_and_its_lock_names_no_address() -> None:
     lock = (root / "package-lock.json").read_text(encoding="utf-8")
     assert '"resolved"' not in lock
     assert '"integrity"' in lock
+
+
+def test_there_is_a_line_for_each_part_of_the_cast_and_for_the_test_button() -> None:
+    words = text_of(bench_sheet(replace(sheet_data(), parts=6)))
+    assert "mass, g 1 2 3 4 5 6 test button" in words

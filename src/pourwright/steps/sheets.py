@@ -22,7 +22,7 @@ from pourwright.domain.kit import Body, Kit
 from pourwright.domain.part import Project
 from pourwright.domain.pours import CAST, Pour, Pours
 from pourwright.domain.shop import Shop
-from pourwright.steps.kit_wish import allowed_pressure
+from pourwright.steps.assumed_words import assumed_words
 from pourwright.steps.make_pours import Materials
 
 VERSION = 1
@@ -96,7 +96,8 @@ def bench_sheet_data(
         checks=tuple(_check(check) for check in checks if not check.ok and check.severity != "note"),
         mark=_mark(kit, pours),
         failures=_failures(kit, checks),
-        assumed=(*shop.assumed, *project.assumed),
+        assumed=assumed_words(project, shop),
+        parts=kit.cavities,
         overview=_picture(
             pictures.overview,
             f"The pieces of the mould of {project.title or project.name}, drawn apart and named.",
@@ -128,7 +129,6 @@ def _asked_first(kit: Kit, pours: Pours) -> tuple[tuple[str, str], ...]:
 
 
 def _facts(project: Project, shop: Shop, kit: Kit) -> tuple[tuple[str, str], ...]:
-    proven = "; ".join(f"{proof.kernel}: {'holds' if proof.ok else 'FAILS'}" for proof in kit.proofs)
     lip = "–" if kit.thinnest_lip is None else _millimetres(kit.thinnest_lip)
     warmth = show(shop.room.temperature, "temperature", "°C", digits=3, space=THIN)
     stretch = ", ".join(
@@ -144,9 +144,19 @@ def _facts(project: Project, shop: Shop, kit: Kit) -> tuple[tuple[str, str], ...
         ("silicone", project.silicone),
         ("resin", project.resin),
         ("room", f"{warmth}, {100 * shop.room.humidity:.0f} %"),
-        ("mould pressure", _pressure(project, shop) or "none"),
-        ("mould fit check", proven or "not run"),
+        ("mould pressure", _pressure(project) or "none"),
+        ("mould fit check", _proven(kit)),
     )
+
+
+def _proven(kit: Kit) -> str:
+    if not kit.proofs:
+        return "not run"
+    if not all(proof.ok for proof in kit.proofs):
+        return "FAILED"
+    count = sum(len(proof.identities) for proof in kit.proofs)
+    kernels = "two kernels" if len(kit.proofs) > 1 else "one kernel"
+    return f"{count} identities hold, in {kernels}"
 
 
 def _mark(kit: Kit, pours: Pours) -> str:
@@ -197,7 +207,7 @@ def _piece(body: Body) -> SheetPiece:
         count=body.count,
         size=" × ".join(f"{1e3 * size:.1f}" for size in body.size) + f"{THIN}mm",
         note=body.print_note or "as it lies in the file",
-        files=", ".join(body.files),
+        files=body.files[0] if body.files else "",
     )
 
 
@@ -268,7 +278,7 @@ def _bench_facts(
         silicone_pours=tuple(card for name, card in by_name.items() if name != CAST),
         cast=by_name[CAST],
         core=_core(project, kit),
-        pressure=_pressure(project, shop),
+        pressure=_pressure(project),
         in_pot_by="" if cast.in_pot_by is None else _full_minutes(cast.in_pot_by),
         silicone_demould=_time_of(materials.silicone.facts, "demould_time"),
         resin_demould=_time_of(materials.resin.facts, "demould_time"),
@@ -303,8 +313,8 @@ def _time_of(facts: Mapping[str, object], name: str) -> str:
 # ---------------------------------------------------------------- pressure and release
 
 
-def _pressure(project: Project, shop: Shop) -> str:
-    gauge = allowed_pressure(project.mould, shop.pot)
+def _pressure(project: Project) -> str:
+    gauge = project.mould.pressure or 0.0
     if gauge <= 0:
         return ""
     bar = show(gauge, "pressure", "bar", digits=2, space=THIN)
@@ -312,7 +322,7 @@ def _pressure(project: Project, shop: Shop) -> str:
 
 
 def _pressure_words(project: Project, shop: Shop) -> str:
-    pressure = _pressure(project, shop)
+    pressure = _pressure(project)
     if not pressure:
         return "none. No pressure was asked for, or no pot with a rated pressure is in the shop."
     words = f"{pressure}, for the silicone as for the cast"

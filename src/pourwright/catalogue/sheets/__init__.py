@@ -1,5 +1,7 @@
 """What is printed on paper: one sheet a file."""
 
+from collections.abc import Callable
+
 from pourwright.basics.shelf import Shelf
 
-SHEETS: Shelf[object] = Shelf("pourwright.catalogue.sheets", attribute="SHEET", noun="sheet")
+SHEETS: Shelf[Callable[..., bytes]] = Shelf("pourwright.catalogue.sheets", attribute="SHEET", noun="sheet")

@@ -102,6 +102,7 @@ class BenchSheetData:
 
     `mark` is empty for a sound plan; else it stands large on every page, and `failures` say why.
     `asked_first` are (question, answer); `facts` the same for the small table; `release` (face, area).
+    `parts` is how many one cast gives.
     """
 
     title: str
@@ -126,6 +127,7 @@ class BenchSheetData:
     mark: str = ""
     failures: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
+    parts: int = 1
     overview: SheetPicture | None = None
     section: SheetPicture | None = None
     release_picture: SheetPicture | None = None

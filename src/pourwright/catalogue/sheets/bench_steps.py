@@ -178,13 +178,15 @@ def _cure_silicone(facts: BenchFacts) -> SheetStep:
 def _turn_and_release(facts: BenchFacts) -> tuple[SheetStep, ...]:
     return (
         SheetStep(
-            words="Lay the packing board under the silicone, turn everything over, take out the screws and lift off "
-            "the base. The patterns stay where they are: do not ease them.",
+            words="Lay the levelling board on the walls, its boss on the silicone, strap it and turn everything over "
+            "onto it. Take out the screws, then lift the base by its jack screws, half a turn each in their round. The "
+            "patterns stay where they are: do not ease them.",
             ticks=("patterns untouched",),
         ),
         SheetStep(
-            words="Set the upper pattern pieces on, the vent rods into their seats, the bridge bar with its well "
-            "formers into the notches of the walls; strap or screw the bar down, for the formers float.",
+            words="Set the upper pattern pieces on (with their dowels, where there are any), the vent rods into their "
+            "seats, the bridge bar with its well formers into the notches of the walls; strap or screw the bar down, "
+            "for the formers float.",
             ticks=("upper pieces", "rods", "bar held"),
         ),
         SheetStep(
@@ -203,8 +205,9 @@ def _turn_and_release(facts: BenchFacts) -> tuple[SheetStep, ...]:
 def _open_the_open(facts: BenchFacts) -> tuple[SheetStep, ...]:
     return (
         SheetStep(
-            words="Turn over, take out the screws, lift the base straight off, then pull the patterns: let air in "
-            "along the edge, then draw. Leave the silicone in its walls for casting.",
+            words="Lay the levelling board on the walls, its boss on the silicone, strap it and turn everything over "
+            "onto it. Take out the screws, lift the base by its jack screws, half a turn each in their round, then "
+            "pull the patterns: let air in along the edge, then draw. The silicone stays in its walls for the cast.",
         ),
     )
 

@@ -153,6 +153,9 @@ def section(
         marks.append(Callout(text=level.name, middle=float(width), from_left=(0.0, y), from_right=(float(width), y)))
     parts.append(_scale_bar(scale, edge, tall - 0.55 * text_size, text_size))
     seen = _painted(drawn, width, int(tall))
+    for mark in marks:  # so that no name's line runs along a level
+        row = round(mark.from_right[1])
+        seen[max(0, row - int(text_size)) : row + int(text_size)] = -1
     names = [*callouts(seen, [title(body) for body in bodies]), *marks]
     return framed("".join(parts), names, width, int(tall), text_size=text_size)
 
