@@ -6,7 +6,7 @@ import json
 import time
 from collections.abc import Mapping, Sequence
 from contextlib import ExitStack
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +21,7 @@ from pourwright.basics.progress import Report, silent, span
 from pourwright.catalogue.moulds.facts import SolidFacts
 from pourwright.domain.check_result import CheckResult
 from pourwright.domain.kit import Kit
+from pourwright.domain.part import MouldWish
 from pourwright.domain.pours import Pours
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.steps.kit_wish import allowed_stretch, bed_mm
@@ -98,9 +99,9 @@ class Workbench:
             )
         except DoesNotFit as error:
             better = _with_what_fits(error, loaded, evaluator, solid, report)
-            raise located(self.folder, loaded.project.name, better) from error
+            raise located(self.folder, loaded.project.name, _in_its_table(better)) from error
         except InputError as error:
-            raise located(self.folder, loaded.project.name, error) from error
+            raise located(self.folder, loaded.project.name, _in_its_table(error)) from error
 
     def _make(self, name: str, *, step: bool, paper: bool, report: Report) -> Made:
         clock = _Clock()
@@ -184,6 +185,16 @@ def printed_evaluator(draft: KitDraft, loaded: Loaded) -> Evaluator:
 
     segments = segments_for_kit([piece.solid for piece in draft.design.pieces])
     return Evaluator(MeshKernel(segments=segments, library=loaded.library, corrected=False))
+
+
+_MOULD_KEYS = frozenset(one.name for one in fields(MouldWish))
+
+
+def _in_its_table(error: InputError) -> InputError:
+    """A mould style names the wish that cannot be met by its key; the file has that key under [mould]."""
+    if error.field in _MOULD_KEYS:
+        error.field = f"mould.{error.field}"
+    return error
 
 
 def _with_what_fits(

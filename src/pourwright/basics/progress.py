@@ -20,6 +20,8 @@ def silent(fraction: float, words: str) -> None:
 def span(report: Report, start: float, end: float) -> Report:
     """A report for a part of the work that runs from `start` to `end` of the whole.
 
+    A fraction below 0 ("still at it") is handed on as it is.
+
     Examples
     --------
     >>> said = []
@@ -29,6 +31,6 @@ def span(report: Report, start: float, end: float) -> Report:
     """
 
     def part(fraction: float, words: str) -> None:
-        report(start + (end - start) * fraction, words)
+        report(fraction if fraction < 0 else start + (end - start) * fraction, words)
 
     return part
