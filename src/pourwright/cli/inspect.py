@@ -27,9 +27,9 @@ def inspect(
     """Say what a solid is: closed or not, how large, which way to pull it, where to part it."""
     from pourwright.app.inspecting import inspect_file, inspection_answer, inspection_words
 
-    found = inspect_file(file, unit=unit, report=frame.progress(quiet=quiet))
+    found, seconds = inspect_file(file, unit=unit, report=frame.progress(quiet=quiet))
     if as_json:
-        frame.show_answer(inspection_answer(found))
+        frame.show_answer(inspection_answer(found, seconds))
         return
     for line in inspection_words(found):
         frame.say(line)
