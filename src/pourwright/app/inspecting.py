@@ -66,7 +66,7 @@ def inspection_words(found: Inspection) -> Iterator[str]:
     yield f"Undercut there    {found.undercut * _MM3:.1f} mm³; a silicone ring stretches {found.stretch:.2f} times"
     yield f"Trapped air       {found.trapped * _MM3:.1f} mm³ when only its highest places are vented"
     x, y, z = _millimetres(found.thinnest_at)
-    yield f"Thinnest wall     {found.thinnest * _MM:.2f} mm, at ({x:g}, {y:g}, {z:g}) mm"
+    yield f"Thinnest wall     {found.thinnest * _MM:.2f} mm, at ({x:.1f}, {y:.1f}, {z:.1f}) mm"
     for warning in found.warnings:
         yield f"note: {warning}"
     yield f'Next: put the file beside a project.toml and write file = "{Path(found.file).name}" under [part].'

@@ -39,7 +39,7 @@ _MARK = "NOT-PROVEN.txt"
 
 @dataclass(frozen=True, kw_only=True)
 class Made:
-    """What one wish brought: the kit, what to weigh (None where it was not asked), the files by path in `out`, and how long it took."""
+    """What one wish brought: the kit, what to weigh (None if not asked), the files in `out`, and how long it took."""
 
     loaded: Loaded
     kit: Kit

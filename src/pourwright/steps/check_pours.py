@@ -15,6 +15,9 @@ from pourwright.engines.process.pour_clock import PourClock, mixes_to_keep_up, t
 
 GOOD_RATIO = 0.01  # a mix ratio within this share is good ...
 WORST_RATIO = 0.02  # ... and beyond this one the rubber suffers
+# Worst case of the smallest honest batch (the smaller part 100 counts) on a scale that repeats to one count;
+# beyond it the mix is refused, below it a person is warned, since the worst case is rare.
+REFUSED_RATIO = 0.05
 EMPTY_CUP = 0.030  # kg, stands on the scale with the mix
 A_AS_PLANNED = 0.05  # share by which the A poured may miss the plan before a slip is suspected
 COLDEST = 288.15  # K; in a room colder than this resins thicken and cure poorly
@@ -90,10 +93,11 @@ def check_materials(resin: Material, silicone: Material, room: Room) -> Iterator
 
 
 def _ratio_error(pour: Pour, shop: Shop) -> CheckResult:
-    error = pour.ratio_error
-    severity: Severity = "fail" if error > WORST_RATIO else "caution"
+    error = pour.ratio_error / (1 + 1e-9)
+    passed = [limit for limit in (GOOD_RATIO, WORST_RATIO, REFUSED_RATIO) if error > limit]
+    limit = passed[-1] if passed else GOOD_RATIO
     enough = mixing.batch_for_error(
-        WORST_RATIO if error > WORST_RATIO else GOOD_RATIO,
+        min(limit, WORST_RATIO),
         ratio=pour.ratio,
         readability=shop.scale.readability,
         repeatability=shop.scale.repeatability,
@@ -101,15 +105,14 @@ def _ratio_error(pour: Pour, shop: Shop) -> CheckResult:
     finer = _scale_for(pour, shop, limit=GOOD_RATIO)
     ways = [f"mix {_grams_up(enough)} or more in one cup"]
     ways += [f"weigh on a scale that reads {_grams(finer)} and repeats as well"] if finer else []
-    ok = error <= GOOD_RATIO * (1 + 1e-9)
     return CheckResult(
         name=f"{pour.name}: ratio error",
-        ok=ok,
-        severity=severity,
-        value=100 * error,
-        limit=100 * (WORST_RATIO if severity == "fail" else GOOD_RATIO),
+        ok=not passed,
+        severity="fail" if error > REFUSED_RATIO else "caution",
+        value=100 * pour.ratio_error,
+        limit=100 * limit,
         unit="%",
-        advice="" if ok else ", or ".join(ways),
+        advice=", or ".join(ways) if passed else "",
     )
 
 
