@@ -37,6 +37,7 @@ _EXACT_SUM = 1e-9
 _NOTHING = 1e-9  # of the cavity, or of the piece: no volume at all
 _SAME_AREA = 1e-6
 _AREA_TWICE = 2e-4
+_ALIKE = 11  # decimals of a millimetre to which two copies may stand alike
 _ALONE = {"wall": ("use",), "cover plate": ("use",)}  # where pieces stand besides their pours
 
 
@@ -104,8 +105,9 @@ def _sum(design: MouldDesign, book: FitBook) -> None:
 
 def _wanted(design: MouldDesign, book: FitBook) -> None:
     wanted, cavity = wanted_void(design), book.volume(CAVITY, design.cavity)
-    too_little, too_much = book.volume_of(wanted - design.cavity), book.volume_of(design.cavity - wanted)
-    book.volume(WANTED, wanted)
+    too_little = book.volume_of(wanted - design.cavity)
+    # V(C - W) = V(C) - V(W) + V(W - C): a second boolean of two nearly equal solids would cost as much again.
+    too_much = cavity - book.volume(WANTED, wanted) + too_little
     bound = _NOTHING * cavity
     whole = book.hold_volume("I2: nothing of the wanted void is filled", too_little, bound)
     book.hold_volume("I2: nothing but the wanted void is empty", too_much, bound)
@@ -183,7 +185,10 @@ def _cells(design: MouldDesign, book: FitBook) -> None:
 
 def _halves(design: MouldDesign, book: FitBook) -> None:
     bound = _NOTHING * book.volume(CAVITY, design.cavity)
-    book.hold_volume("I6: the halves do not overlap", book.volume_of(design.lower & design.closing), bound)
+    lower, closing = book.volume(LOWER, design.lower), book.volume(CLOSING, design.closing)
+    # V(H & L) = V(H) + V(L) - V(H | L), since the union is needed anyway.
+    overlap = lower + closing - book.volume_of(design.lower | design.closing)
+    book.hold_volume("I6: the halves do not overlap", overlap, bound)
     book.hold_count("I6: the lower half is one body", book.count(LOWER, design.lower), 1)
     book.hold_count("I6: the closing piece is one body", book.count(CLOSING, design.closing), 1)
     found = book.count(CAVITY, design.cavity)
@@ -233,10 +238,11 @@ def _release_groups(design: MouldDesign, book: FitBook) -> dict[str, float]:
 
 @dataclass(frozen=True)
 class _Standing:
-    """One copy of a piece where it stands, with its box."""
+    """One copy of a piece where it stands, with its box; `place` is where `solid` was put."""
 
     name: str
-    node: Node
+    solid: Node
+    place: tuple[float, float, float, float]
     where: frozenset[str]
     low_mm: np.ndarray[tuple[int], np.dtype[np.float64]]
     high_mm: np.ndarray[tuple[int], np.dtype[np.float64]]
@@ -256,8 +262,8 @@ def _pieces(design: MouldDesign, book: FitBook) -> None:
     standing = [copy for piece in design.pieces for copy in _copies(piece, book)]
     overlap, bound = 0.0, 0.0
     for first, other in ((a, b) for i, b in enumerate(standing) for a in standing[:i] if _may_meet(a, b)):
-        shared = book.volume_of(first.node & other.node)
-        allowed = _NOTHING * min(book.volume_of(first.node), book.volume_of(other.node))
+        shared = book.volume_of(_shared(first, other))
+        allowed = _NOTHING * min(book.volume_of(first.solid), book.volume_of(other.solid))
         overlap, bound = overlap + shared, bound + allowed
         if shared > allowed:
             name = f"{first.name} and {other.name} overlap"
@@ -271,8 +277,18 @@ def _copies(piece: Piece, book: FitBook) -> list[_Standing]:
     for x, y, z, turn in piece.places_mm:
         node = piece.solid.at(x, y, z, turn_deg=turn)
         low, high = book.evaluator.bounds(node, report=book.report)
-        found.append(_Standing(piece.name, node, frozenset(where), low, high))
+        found.append(_Standing(piece.name, piece.solid, (x, y, z, turn), frozenset(where), low, high))
     return found
+
+
+def _shared(first: _Standing, other: _Standing) -> Node:
+    """What two copies have in common, seen from the first where neither is turned: alike in every cell."""
+    x, y, z, turn = first.place
+    if turn == other.place[3] == 0.0:
+        dx, dy, dz = (round(there - here, _ALIKE) for here, there in zip(first.place, other.place[:3], strict=False))
+        return first.solid & other.solid.at(dx, dy, dz)
+    there_x, there_y, there_z, there_turn = other.place
+    return first.solid.at(x, y, z, turn_deg=turn) & other.solid.at(there_x, there_y, there_z, turn_deg=there_turn)
 
 
 def _may_meet(first: _Standing, other: _Standing) -> bool:
