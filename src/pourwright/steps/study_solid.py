@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -9,6 +12,10 @@ from pourwright.basics.progress import Report, silent
 from pourwright.catalogue.moulds.facts import SolidFacts
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.engines.geometry.seats import Room, Seat
+
+if TYPE_CHECKING:
+    from pourwright.engines.geometry.pull import PullReport
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -16,11 +23,17 @@ Ints = NDArray[np.int64]
 _COLUMNS = 192
 _SLICES = 200
 _FLAT_MM = 1e-3
-_VENT_REACH_MM = 2.6  # rod of 3 mm, 1 mm of part around it, and a tenth
-_SCREW_REACH_MM = 2.4
-_SCREW_DEPTH_MM = 8.5
-_MOST_VENTS = 4
+_ROD_ROOM_MM = 2.5  # a 3 mm rod, and 1 mm of part around it
+_THROUGH_MM = 4.1  # how deep a rod that goes through the upper piece sits in the lower one, and a tenth
+_SEATS_MM = (5.0, 4.0, 3.0, 2.0)  # how deep a rod sits that ends in the upper piece
+_SCREW_ROOM_MM, _SCREW_DEPTHS_MM = 2.25, (8.6, 6.6, 5.6, 4.6)
+_SPARE_MM = 0.5  # of depth left under a screw
+_SCREW_TO_ROD_MM = 4.0
+_COVER_ROOM_MM = 1.75  # a vent of 1.5 mm in a cover, and 1 mm of face around it
+_MOST_VENTS, _MOST_SCREWS = 4, 2
+_APART_MM, _NEAR_MM = 8.5, 10.0  # vents from each other; a vent from the pocket that it is for
 _TRAP_SHARE, _TRAP_DEPTH_MM = 1e-3, 0.2  # air worth a vent of its own (judgement)
+_MOST_LIPS = 12  # parting heights whose lips are looked at
 
 
 def study_solid(
@@ -36,36 +49,139 @@ def study_solid(
     """
     if shape.outline is not None:
         return None
+    report(0.0, "looking which way up")
     vertices, triangles = evaluator.mesh(shape.node)
     height = float(vertices[:, 2].max())
     flat = [_flat_area(vertices, triangles, level) for level in (0.0, height)]
     turned = flat[0] > flat[1]
     standing = vertices * np.array([1.0, -1.0, -1.0]) + np.array([0.0, 0.0, height]) if turned else vertices
-    report(0.3, "looking for the parting")
-    return _studied(standing, triangles, turned=turned, flat=max(flat), height=height, allowed=allowed_stretch)
+    report(0.2, "looking for the parting")
+    return _Study(standing, triangles, height, report).facts(turned=turned, flat=max(flat), allowed=allowed_stretch)
 
 
-def _studied(
-    vertices: Floats, triangles: Ints, *, turned: bool, flat: float, height: float, allowed: float
-) -> SolidFacts:
-    from pourwright.engines.geometry.mesh_lips import mesh_lips
-    from pourwright.engines.geometry.pull import best_parting, pull_report, sharp_edges
+class _Study:
+    """One solid in one attitude."""
 
-    pull = pull_report(vertices, triangles, columns=_COLUMNS, slices=_SLICES)
-    found = best_parting(pull, sharp_edges(vertices, triangles, pull), allowed_stretch=allowed)
-    parting = found[0].z_mm if found else height
-    columns = _Columns(vertices, triangles)
-    lips = mesh_lips(vertices, triangles, height)
-    return SolidFacts(
-        volume_mm3=_volume(vertices, triangles),
-        turned=turned,
-        parting_mm=parting,
-        flat_share=flat / pull.shadow_mm2,
-        lips_pass=all(lip.ok for lip in lips if lip.half == "lower half"),
-        stretch=float(pull.stretch_low[-2]),
-        vent_points_mm=tuple(_vents(vertices, triangles, columns, min(parting, height - _SCREW_DEPTH_MM))),
-        screw_points_mm=tuple(columns.screw_points(parting)),
-    )
+    def __init__(self, vertices: Floats, triangles: Ints, height: float, report: Report) -> None:
+        self._mesh = vertices, triangles
+        self._height = height
+        self._volume = _volume(vertices, triangles)
+        self._room = Room(vertices, triangles, columns=_COLUMNS)
+        self._report = report
+
+    def facts(self, *, turned: bool, flat: float, allowed: float) -> SolidFacts:
+        """Everything a mould style asks."""
+        from pourwright.engines.geometry.pull import pull_report
+
+        pull = pull_report(*self._mesh, columns=_COLUMNS, slices=_SLICES)
+        parting = self._parting(pull, allowed)
+        self._report(0.6, "looking for places where air ends")
+        start, seats = self._rods(parting)
+        screws, depth = self._screws(parting, [(seat.x_mm, seat.y_mm) for seat in seats])
+        cover_screws, cover_depth = self._screws(self._height, [])
+        return SolidFacts(
+            volume_mm3=self._volume,
+            turned=turned,
+            parting_mm=parting,
+            flat_share=flat / pull.shadow_mm2,
+            lips_pass=self._lips_pass(self._height),
+            stretch=float(pull.stretch_low[-2]),
+            vent_points_mm=tuple((seat.x_mm, seat.y_mm, seat.top_mm) for seat in seats),
+            rod_start_mm=start if seats else None,
+            rod_inside_mm=tuple(seat.inside_mm for seat in seats),
+            screw_points_mm=screws,
+            screw_depth_mm=depth,
+            cover_vent_points_mm=tuple((seat.x_mm, seat.y_mm) for seat in self._cover_vents()),
+            cover_screw_points_mm=cover_screws,
+            cover_screw_depth_mm=cover_depth,
+        )
+
+    def _parting(self, pull: PullReport, allowed: float) -> float:
+        from pourwright.engines.geometry.pull import best_parting, sharp_edges
+
+        sharp, looked = sharp_edges(*self._mesh, pull), 0
+
+        def lips_pass(height: float) -> bool:
+            nonlocal looked
+            looked += 1
+            return looked <= _MOST_LIPS and self._lips_pass(height)
+
+        found = best_parting(pull, sharp, allowed_stretch=allowed, lips_pass=lips_pass, count=1)
+        found = found or best_parting(pull, sharp, allowed_stretch=allowed, count=1)
+        return found[0].z_mm if found else self._height
+
+    def _lips_pass(self, height: float) -> bool:
+        from pourwright.engines.geometry.mesh_lips import mesh_lips
+
+        return all(lip.ok for lip in mesh_lips(*self._mesh, height))
+
+    def _rods(self, parting: float) -> tuple[float, list[Seat]]:
+        """Where vent rods start and stand: through the upper piece if they can, else in it, else in the whole part."""
+        starts = [parting - _THROUGH_MM] if parting < self._height - _FLAT_MM else []
+        for start in (*starts, *(self._height - deep for deep in _SEATS_MM)):
+            seats = self._vents(lambda near, start=start: self._rod_seat(start, near))
+            if seats:
+                return start, seats
+        return self._lower_start()
+
+    def _lower_start(self) -> tuple[float, list[Seat]]:
+        """A rod on the highest place that has room at all, for solids whose top is a point or an edge."""
+        for start in np.linspace(self._height - _SEATS_MM[0], 0.0, 25)[1:-1]:
+            seat = self._rod_seat(float(start), None)
+            if seat is not None:
+                return float(start), [seat]
+        return 0.0, []
+
+    def _rod_seat(self, start: float, near: tuple[float, float] | None) -> Seat | None:
+        return self._room.highest(foot_mm=start, around_mm=_ROD_ROOM_MM, near=near, within_mm=_NEAR_MM, least_mm=1.5)
+
+    def _cover_vents(self) -> list[Seat]:
+        """Vents of a cover plate: holes over the flat face at the top."""
+        return self._vents(
+            lambda near: self._room.highest(
+                foot_mm=self._height - 0.1,
+                around_mm=_COVER_ROOM_MM,
+                near=near,
+                within_mm=_NEAR_MM,
+                least_mm=0.09,
+            )
+        )
+
+    def _vents(self, seat_near: Callable[[tuple[float, float] | None], Seat | None]) -> list[Seat]:
+        """The highest seat, and one more for each pocket that would hold air."""
+        from pourwright.engines.geometry.air_paths import trapped
+
+        first = seat_near(None)
+        seats = [first] if first is not None else []
+        while seats and len(seats) < _MOST_VENTS:
+            outlets = [(seat.x_mm, seat.y_mm, seat.top_mm) for seat in seats]
+            found = trapped(*self._mesh, vents=outlets, columns=_COLUMNS // 2, tilts_deg=(0.0,)).traps
+            worth = [t for t in found if t.volume_mm3 > _TRAP_SHARE * self._volume and t.depth_mm > _TRAP_DEPTH_MM]
+            new = (seat_near((trap.peak_mm[0], trap.peak_mm[1])) for trap in worth)
+            good = next((s for s in new if s is not None and _stands_alone(s, seats)), None)
+            if good is None:
+                break
+            seats.append(good)
+        return seats
+
+    def _screws(self, face: float, rods: list[tuple[float, float]]) -> tuple[tuple[tuple[float, float], ...], float]:
+        """Where screws fit into a face, and how deep."""
+        for depth in _SCREW_DEPTHS_MM:
+            found = self._room.spread(
+                face_mm=face,
+                depth_mm=depth,
+                around_mm=_SCREW_ROOM_MM,
+                most=_MOST_SCREWS,
+                clear_of=rods,
+                clear_mm=_SCREW_TO_ROD_MM,
+            )
+            if found:
+                return found, depth - _SPARE_MM
+        return (), 0.0
+
+
+def _stands_alone(seat: Seat, others: list[Seat]) -> bool:
+    return all(seat.away_mm((other.x_mm, other.y_mm)) >= _APART_MM for other in others)
 
 
 def _flat_area(vertices: Floats, triangles: Ints, level: float) -> float:
@@ -80,110 +196,3 @@ def _flat_area(vertices: Floats, triangles: Ints, level: float) -> float:
 def _volume(vertices: Floats, triangles: Ints) -> float:
     a, b, c = (vertices[triangles[:, k]] for k in range(3))
     return float(np.einsum("ij,ij->i", a, np.cross(b, c)).sum() / 6)
-
-
-def _vents(vertices: Floats, triangles: Ints, columns: _Columns, foot: float) -> list[tuple[float, float, float]]:
-    """Where rods can stand on the highest places, one for each pocket that would hold air."""
-    from pourwright.engines.geometry.air_paths import trapped
-
-    volume = _volume(vertices, triangles)
-    first = columns.highest_seat(foot)
-    if first is None:
-        return []
-    vents = [first]
-    while len(vents) < _MOST_VENTS:
-        found = trapped(vertices, triangles, vents=vents, columns=_COLUMNS // 2, tilts_deg=(0.0,))
-        pocket = found.traps[0] if found.traps else None
-        if pocket is None or pocket.volume_mm3 < _TRAP_SHARE * volume or pocket.depth_mm < _TRAP_DEPTH_MM:
-            break
-        seat = columns.highest_seat(foot, near_mm=pocket.peak_mm[:2])
-        if seat is None or any(np.hypot(seat[0] - x, seat[1] - y) < 2 * _VENT_REACH_MM for x, y, _ in vents):
-            break
-        vents.append(seat)
-    return vents
-
-
-class _Columns:
-    """The solid as columns: where a rod or screw of some reach is inside the material all round."""
-
-    def __init__(self, vertices: Floats, triangles: Ints) -> None:
-        from pourwright.engines.geometry.dexels import scan
-
-        self._scan = scan(vertices, triangles, columns=_COLUMNS)
-        self._u, self._v = self._scan.counts
-
-    def highest_seat(
-        self, foot: float, near_mm: tuple[float, float] | None = None
-    ) -> tuple[float, float, float] | None:
-        """The point with the highest material for a vent rod that stands on `foot`, nearest to a place if given."""
-        tops = self._eroded(self._tops_through(foot), _VENT_REACH_MM)
-        good = np.isfinite(tops)
-        if near_mm is not None:
-            good &= self._distance(near_mm) < 4 * _VENT_REACH_MM
-        if not good.any():
-            return None
-        best = np.where(good, tops, -np.inf)
-        plateau = best > best.max() - 0.05
-        middle = near_mm if near_mm is not None else self._middle(plateau)
-        row, column = self._nearest(plateau, middle)
-        x, y = self._place(row, column)
-        return x, y, float(self._tops_through(foot)[row, column])
-
-    def screw_points(self, parting: float) -> list[tuple[float, float]]:
-        """One or two places where a screw fits into the face at the parting, as far apart as can be."""
-        tops = self._tops_through(parting - _SCREW_DEPTH_MM)
-        good = np.isfinite(self._eroded(np.where(tops >= parting - 0.02, 0.0, -np.inf), _SCREW_REACH_MM))
-        if not good.any():
-            return []
-        row, column = self._nearest(good, self._middle(good))
-        one = self._place(row, column)
-        away = np.where(good, self._distance(one), -1.0)
-        far = np.unravel_index(int(np.argmax(away)), away.shape)
-        if away[far] < 4 * _SCREW_REACH_MM:
-            return [one]
-        other = self._place(int(far[0]), int(far[1]))
-        opposite = np.where(good, self._distance(other), -1.0)
-        third = np.unravel_index(int(np.argmax(opposite)), opposite.shape)
-        return [other, self._place(int(third[0]), int(third[1]))]
-
-    def _tops_through(self, height: float) -> Floats:
-        """Top of the interval of each column that holds a height, -inf where there is none."""
-        scan = self._scan
-        holds = (scan.bottom_mm < height) & (scan.top_mm > height)
-        column = np.repeat(np.arange(len(scan.starts) - 1), np.diff(scan.starts))
-        tops = np.full(len(scan.starts) - 1, -np.inf)
-        tops[column[holds]] = scan.top_mm[holds]
-        return tops.reshape(self._v, self._u)
-
-    def _eroded(self, values: Floats, reach_mm: float) -> Floats:
-        """The least value within a reach of each column; beyond the grid there is nothing."""
-        from scipy.ndimage import grey_erosion
-
-        steps = [int(np.ceil(reach_mm / cell)) for cell in reversed(self._scan.cell_mm)]
-        rows, columns = np.ogrid[-steps[0] : steps[0] + 1, -steps[1] : steps[1] + 1]
-        disc = (rows * self._scan.cell_mm[1]) ** 2 + (columns * self._scan.cell_mm[0]) ** 2 <= reach_mm**2
-        least: Floats = grey_erosion(values, footprint=disc, mode="constant", cval=-np.inf)
-        return least
-
-    def _place(self, row: int, column: int) -> tuple[float, float]:
-        origin, cell = self._scan.origin_mm, self._scan.cell_mm
-        u, v = origin[0] + column * cell[0], origin[1] + row * cell[1]
-        x, y, _ = u * self._scan.frame[0] + v * self._scan.frame[1]
-        return float(x), float(y)
-
-    def _distance(self, place: tuple[float, float]) -> Floats:
-        rows, columns = np.mgrid[0 : self._v, 0 : self._u]
-        origin, cell, frame = self._scan.origin_mm, self._scan.cell_mm, self._scan.frame
-        u, v = origin[0] + columns * cell[0], origin[1] + rows * cell[1]
-        x, y = (u * frame[0][k] + v * frame[1][k] for k in range(2))
-        away: Floats = np.hypot(x - place[0], y - place[1])
-        return away
-
-    def _middle(self, mask: NDArray[np.bool_]) -> tuple[float, float]:
-        rows, columns = np.nonzero(mask)
-        return self._place(round(float(rows.mean())), round(float(columns.mean())))
-
-    def _nearest(self, mask: NDArray[np.bool_], place: tuple[float, float]) -> tuple[int, int]:
-        away = np.where(mask, self._distance(place), np.inf)
-        row, column = np.unravel_index(int(np.argmin(away)), away.shape)
-        return int(row), int(column)

@@ -38,7 +38,7 @@ def bridge(frame: Frame, xs_mm: tuple[float, ...], well: Well, vents: Vents, fit
     bar = Box(-frame.outer_mm[0], -half, low, frame.outer_mm[0], half, high)
     collar = well.solid(collar_mm=high)
     found: list[Node] = [bar, *(collar.at(x, 0.0) for x in xs_mm)]
-    if len(well.spots_mm) == 1:
+    if well.on_axis:
         across = (well.inner_mm + well.outer_mm) / 2
         found += [
             channel(left + across, right - across, 0.0, frame.fill_upper_mm, low + 1.0)

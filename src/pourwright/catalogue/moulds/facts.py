@@ -41,8 +41,13 @@ class SolidFacts:
     parting_mm : mm, height of the parting in the attitude chosen by `turned`.
     flat_share : share of the shadow that the flat face at the mouth covers.
     lips_pass : whether the lips hold when it is parted at that flat face.
-    vent_points_mm : mm, (x, y, z) of the highest points of the cavity above the parting.
-    screw_points_mm : mm, (x, y) where a screw fits into the face at the parting, containment proven.
+    vent_points_mm : mm, (x, y, z) where vent rods leave the part: its highest points above the parting.
+    rod_start_mm, rod_inside_mm : mm, heights from which, and for each vent up to which, its rod with some part
+        around it lies inside the part; None and empty: from the usual depth up to the lowest vent.
+    screw_points_mm, screw_depth_mm : mm, (x, y) where a screw of that depth fits into the face at the parting,
+        containment proven.
+    cover_vent_points_mm, cover_screw_points_mm, cover_screw_depth_mm : the same for a cover plate on the flat
+        face; where none are given those for the parting.
     """
 
     volume_mm3: float
@@ -52,7 +57,20 @@ class SolidFacts:
     lips_pass: bool = True
     stretch: float = 1.0
     vent_points_mm: tuple[tuple[float, float, float], ...] = ()
+    rod_start_mm: float | None = None
+    rod_inside_mm: tuple[float, ...] = ()
     screw_points_mm: tuple[tuple[float, float], ...] = ()
+    screw_depth_mm: float = 8.0
+    cover_vent_points_mm: tuple[tuple[float, float], ...] = ()
+    cover_screw_points_mm: tuple[tuple[float, float], ...] = ()
+    cover_screw_depth_mm: float = 8.0
+
+    def screws(self, scale: float, *, cover: bool) -> tuple[tuple[tuple[float, float], ...], float]:
+        """Places for screws in the scaled part, and how deep they may go."""
+        points, depth = self.screw_points_mm, self.screw_depth_mm
+        if cover and self.cover_screw_points_mm:
+            points, depth = self.cover_screw_points_mm, self.cover_screw_depth_mm
+        return tuple((x * scale, y * scale) for x, y in points), depth
 
 
 @dataclass(frozen=True)

@@ -36,6 +36,12 @@ class Seating:
     holding: Holding
     dowelled: bool
 
+    def with_fewer_vents(self) -> Seating:
+        """Without the vent of the smallest pocket."""
+        vents = self.vents
+        fewer = replace(vents, points_mm=vents.points_mm[:-1], tops_mm=vents.tops_mm[:-1])
+        return replace(self, vents=fewer)
+
     def dowel_probes(self, rim: float) -> list[Node]:
         """The room the dowels need in the upper piece."""
         radius = DOWEL_HOLE_MM + sizes.COVER_MM
@@ -117,16 +123,20 @@ def _of_solid(setup: Setup, solid: SolidFacts | None) -> Seating:
     """A solid without an outline: vents at the peaks found for it, screws where they were proven."""
     if solid is None or not solid.vent_points_mm:
         raise CannotBuild("it is not known where air ends in this solid", advice="give the highest points")
-    scale, rim = setup.wish.scale, 0.0
-    peaks = [(x * scale, y * scale, (z * scale) + setup.standing.low_mm) for x, y, z in solid.vent_points_mm]
-    lowest = min(z for _, _, z in peaks)
-    start = -rim - _THROUGH_MM[0] if setup.standing.high_mm > 0.05 else lowest - sizes.ROD_SEAT_MM
+    scale, low = setup.wish.scale, setup.standing.low_mm
+    peaks = [(x * scale, y * scale, z * scale + low) for x, y, z in solid.vent_points_mm]
+    inside = min((z * scale + low for z in solid.rod_inside_mm), default=min(z for _, _, z in peaks))
+    split = setup.standing.high_mm > 0.05
+    start = -_THROUGH_MM[0] if split else inside - sizes.ROD_SEAT_MM
+    if solid.rod_start_mm is not None:
+        start = solid.rod_start_mm * scale + low
     vents = Vents(
         points_mm=tuple((x, y) for x, y, _ in peaks),
         radius_mm=sizes.ROD_RADII_MM[0],
         start_mm=start,
-        surface_mm=lowest,
+        surface_mm=inside,
+        tops_mm=tuple(z for _, _, z in peaks),
     )
-    points = tuple((x * scale, y * scale) for x, y in solid.screw_points_mm)
-    holding = hold(setup.standing, rim_mm=rim, given_mm=points)
+    points, depth = solid.screws(scale, cover=False)
+    holding = hold(setup.standing, rim_mm=0.0, given_mm=points, given_depth_mm=depth)
     return Seating(vents=vents, holding=_beside(holding, vents), dowelled=False)

@@ -37,6 +37,7 @@ from pourwright.catalogue.moulds.setup import (
     outside_mm,
     set_up,
     sharpened_shape,
+    well_cell_mm,
     well_reach_mm,
     without,
 )
@@ -44,7 +45,7 @@ from pourwright.catalogue.moulds.style import MouldStyle
 from pourwright.catalogue.moulds.wells import Vents, Well, channels, needed_mm3, place_vents, well_over
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
-from pourwright.engines.geometry.tree import Node, union
+from pourwright.engines.geometry.tree import Node, Op, union
 
 NAME = "open with cover plate"
 _ROD_GRIP_MM = 4.0  # rod standing out of the cover, to draw it by
@@ -93,14 +94,13 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     vents = _vents(setup, solid)
     need = needed_mm3(wish, standing.volume_mm3)
     floor = max(sizes.OPEN_FLOOR_MM, sizes.COVER_LEAST_MM - sizes.WELL_LEAST_DEPTH_MM, setup.core_high_mm + 2.0)
-    around = standing.outline is not None
     well = well_over(
         vents,
         floor_mm=floor,
         need_mm3=need,
         keep_out_mm=keep_out_mm(setup),
         most_outer_mm=well_reach_mm(setup),
-        around_axis=around,
+        cell_mm=well_cell_mm(setup),
     )
     boxed = box(setup, fill_upper_mm=well.top_mm, side_mm=wish.wall_mm)
     frame, layout = boxed.frame, boxed.layout
@@ -112,15 +112,16 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     interior = without(frame.block(frame.fill_lower_mm, frame.fill_upper_mm), insert, centres)
     parts = repeated(standing.cell, centres)
     vent_voids = repeated(union(*vents.rods(well.floor_mm)), centres)
-    wells = union(repeated(well.solid(), centres), *(channels(layout, well) if around else ()))
+    wells = union(repeated(well.solid(), centres), *(channels(layout, well) if well.on_axis else ()))
     voids = wells | vent_voids
     # As sets: I below less P, and I above less P and F2. The hard core goes out together with the part, since
     # cutting first one and then the other would leave slivers where they meet.
     whole = repeated(body_of(standing), centres)
     rods = [] if rod is None else [repeated(rod, centres)]
     lower = cut(frame.block(frame.fill_lower_mm, 0.0), whole, *rods)
-    closing = cut(frame.block(0.0, frame.fill_upper_mm), whole, voids, *rods)
-    cavity = cut(cut(interior, lower), closing)
+    # The union that the fit check asks for too: a kernel makes it once.
+    closing = Op("cut", (frame.block(0.0, frame.fill_upper_mm), whole | voids, *rods))
+    cavity = Op("cut", (interior, lower | closing))
     holding = _holding(setup, solid)
     pieces = _pieces(setup, frame, centres, holding, voids, well, rod)
     return MouldDesign(
@@ -138,7 +139,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         closing=closing,
         cavity=cavity,
         closing_is_silicone=False,
-        cavity_bodies=len(layout.rows_mm) if around else wish.cavities,
+        cavity_bodies=len(layout.rows_mm) if well.on_axis else wish.cavities,
         pieces=pieces,
         centres_mm=centres,
         fill_lower_mm=frame.fill_lower_mm,
@@ -147,7 +148,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         box_outside_mm=outside_mm(frame),
         vents=vent_voids,
         wells=wells,
-        vent_points_mm=tuple((cx + x, cy + y, vents.surface_mm) for cx, cy in centres for x, y in vents.points_mm),
+        vent_points_mm=vents.outlets(centres),
         containment=_containment(setup, holding, vents, solid),
         figures=common_figures(setup, boxed, holding=holding, vents=vents, well=well, need_mm3=need),
         notes=_notes(setup, holding, shape),
@@ -161,8 +162,11 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
 
 def _vents(setup: Setup, solid: SolidFacts | None) -> Vents:
     if setup.standing.outline is None:
-        given = () if solid is None else solid.vent_points_mm
-        points = tuple((x * setup.wish.scale, y * setup.wish.scale) for x, y, _ in given) or ((0.0, 0.0),)
+        scale = setup.wish.scale
+        given = [] if solid is None else [*solid.cover_vent_points_mm] or [(x, y) for x, y, _ in solid.vent_points_mm]
+        if not given:
+            raise CannotBuild("no vent has room over the flat face of this solid", advice="take the lidded style")
+        points = tuple((x * scale, y * scale) for x, y in given)
         return Vents(points_mm=points, radius_mm=sizes.OPEN_VENT_RADIUS_MM, start_mm=0.0, surface_mm=0.0)
     return place_vents(
         setup.standing,
@@ -174,9 +178,8 @@ def _vents(setup: Setup, solid: SolidFacts | None) -> Vents:
 
 
 def _holding(setup: Setup, solid: SolidFacts | None) -> Holding:
-    given = () if solid is None else solid.screw_points_mm
-    scaled = tuple((x * setup.wish.scale, y * setup.wish.scale) for x, y in given)
-    return hold(setup.standing, rim_mm=rim_mm(setup), given_mm=scaled)
+    points, depth = ((), 0.0) if solid is None else solid.screws(setup.wish.scale, cover=True)
+    return hold(setup.standing, rim_mm=rim_mm(setup), given_mm=points, given_depth_mm=depth)
 
 
 def _containment(

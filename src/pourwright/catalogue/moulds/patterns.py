@@ -74,15 +74,16 @@ def hold(
     seat_mm: float = 0.0,
     seat_radius_mm: float = 0.0,
     given_mm: tuple[tuple[float, float], ...] = (),
+    given_depth_mm: float = math.inf,
 ) -> Holding:
     """Screws for a pattern whose face stands `rim_mm` below the parting.
 
     Parameters
     ----------
     seat_mm, seat_radius_mm : the first stretch of the hole, wide enough to seat a rod or dowel too.
-    given_mm : proven points of a solid without an outline.
+    given_mm, given_depth_mm : proven points of a solid without an outline, and how deep they are proven.
     """
-    room_mm = -standing.low_mm - rim_mm - _OVER_SCREW_MM
+    room_mm = min(-standing.low_mm - rim_mm - _OVER_SCREW_MM, given_depth_mm)
     for screw in SCREWS:
         for thread_mm in _DEPTHS_MM:
             depth = seat_mm + thread_mm

@@ -82,7 +82,7 @@ def board_openings(frame: Frame, centres: Centres, well: Well) -> list[Node]:
     low, high = frame.fill_upper_mm - 1, frame.high_mm + sizes.BOARD_MM + 1
     for row in sorted({y for _, y in centres}):
         xs = [x for x, y in centres if y == row]
-        if len(xs) > 1 and len(well.spots_mm) == 1:
+        if len(xs) > 1 and well.on_axis:
             found.append(Box(min(xs), row - half, low, max(xs), row + half, high))
     return found
 

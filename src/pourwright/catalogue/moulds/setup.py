@@ -15,6 +15,7 @@ from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.outlines import bounds_mm
 from pourwright.engines.geometry.tree import Node, Outline, Revolve, cylinder, union
 
+_BESIDE_WELL_MM = 1.0  # left between the wells of neighbours, each
 _THINNEST_UPPER_MM = 0.05  # less than this above the parting is no piece to print
 
 
@@ -56,10 +57,11 @@ def set_up(shape: PartShape, wish: StyleWish, solid: SolidFacts | None, attitude
     """How the part stands, and what goes through its bore."""
     volume = 0.0 if solid is None else solid.volume_mm3
     standing = stand(shape, scale=wish.scale, turned=attitude.turned, parting_mm=attitude.parting_mm, volume_mm3=volume)
+    _refuse_too_large(shape, wish)
     core_low, core_high = _core_reach(shape, standing, attitude, wish.scale)
     bored = standing.bore_mm if shape.core is None else 0.0
     free = max(-standing.low_mm, standing.high_mm)
-    bore = choose_bore_core(wish, bore_mm=bored, length_mm=free, lidded=lidded)
+    bore = choose_bore_core(_without_rod(wish, shape), bore_mm=bored, length_mm=free, lidded=lidded)
     floor = max(wish.floor_mm, sizes.ROD_FLOOR_MM) if bore.rod else wish.floor_mm
     return Setup(
         wish=wish,
@@ -71,6 +73,36 @@ def set_up(shape: PartShape, wish: StyleWish, solid: SolidFacts | None, attitude
         floor_mm=floor,
         lidded=lidded,
     )
+
+
+def _without_rod(wish: StyleWish, shape: PartShape) -> StyleWish:
+    """The wish for a bore core; a solid without an outline takes silicone, for only that fills any bore exactly."""
+    if shape.outline is not None:
+        return wish
+    if wish.bore_core == "rod":
+        raise CannotBuild(
+            "no metal rod fills the bore of a solid from a file: how round and straight it is is not known",
+            advice="draw the part by one of the families, or leave bore_core out",
+            field="bore_core",
+            value="rod",
+        )
+    return replace(wish, bore_core="silicone")
+
+
+def _refuse_too_large(shape: PartShape, wish: StyleWish) -> None:
+    """A part larger than the bed is said to be so, before anything is worked out round it."""
+    size = [length * wish.scale for length in shape.size_mm]
+    flat, plate = sorted(size[:2]), sorted(wish.bed_mm[:2])
+    over = max(flat[0] - plate[0], flat[1] - plate[1], size[2] - wish.bed_mm[2])
+    if over > 0:
+        shown = " × ".join(f"{length:.0f}" for length in size)
+        bed = " × ".join(f"{length:.0f}" for length in wish.bed_mm)
+        raise DoesNotFit(
+            f"the part's pattern ({shown} mm) is {over:.1f} mm too large for the printer's bed ({bed} mm)",
+            advice="make the part smaller, or see that the bed in shop.toml and the unit of a file are right",
+            field="part",
+            value=f"{shown} mm",
+        )
 
 
 def _core_reach(shape: PartShape, standing: Standing, attitude: Attitude, scale: float) -> tuple[float, float]:
@@ -100,9 +132,18 @@ def keep_out_mm(setup: Setup) -> float:
 
 
 def well_reach_mm(setup: Setup) -> float:
-    """How far from a cell's axis (or from a vent of a solid) a well may widen, so that neighbours stay apart."""
+    """How far from a cell's axis (or from the middle of a disc) a well may widen, so that neighbours stay apart."""
     standing = setup.standing
-    return standing.radius_mm if standing.outline is not None else min(standing.half_size_mm)
+    return standing.radius_mm if standing.outline is not None else max(standing.half_size_mm)
+
+
+def well_cell_mm(setup: Setup) -> tuple[float, float] | None:
+    """Half sizes within which the wells of a part that is not round must stay; None for a round one."""
+    if setup.standing.outline is not None:
+        return None
+    beyond = min(setup.wish.between_mm / 2, setup.wish.wall_mm) - _BESIDE_WELL_MM
+    x, y = setup.standing.half_size_mm
+    return x + beyond, y + beyond
 
 
 def inserts(setup: Setup, rod: Node | None) -> Node | None:

@@ -40,6 +40,7 @@ from pourwright.catalogue.moulds.setup import (
     keep_out_mm,
     outside_mm,
     set_up,
+    well_cell_mm,
     well_reach_mm,
     without,
 )
@@ -47,7 +48,7 @@ from pourwright.catalogue.moulds.style import MouldStyle
 from pourwright.catalogue.moulds.wells import Well, channels, needed_mm3, well_over
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
-from pourwright.engines.geometry.tree import Node, frustum, union
+from pourwright.engines.geometry.tree import Node, Op, frustum, union
 
 NAME = "two-part lidded"
 _ROD_OVER_LID_MM = 1.5  # rod above the lid, below the bridge bar
@@ -115,9 +116,11 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     # part, since cutting first one and then the other would leave slivers where they meet.
     whole = repeated(body_of(setup.standing), centres)
     cores = [] if drawn.rod is None else [repeated(drawn.rod, centres)]
+    # Unions that the fit check asks for too are named once: a kernel makes them once.
+    taken = whole | second
     lower = cut(frame.block(frame.fill_lower_mm, 0.0), formers, whole, *cores)
-    closing = cut(frame.block(0.0, frame.fill_upper_mm) | formers, whole, second, *cores)
-    cavity = cut(cut(interior, lower), closing)
+    closing = Op("cut", (frame.block(0.0, frame.fill_upper_mm) | formers, taken, *cores))
+    cavity = Op("cut", (interior, lower | closing))
     return MouldDesign(
         style=NAME,
         cavities=wish.cavities,
@@ -133,7 +136,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         closing=closing,
         cavity=cavity,
         closing_is_silicone=True,
-        cavity_bodies=len(layout.rows_mm) if len(well.spots_mm) == 1 else wish.cavities,
+        cavity_bodies=len(layout.rows_mm) if well.on_axis else wish.cavities,
         pieces=_pieces(drawn),
         centres_mm=centres,
         fill_lower_mm=frame.fill_lower_mm,
@@ -142,10 +145,10 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         box_outside_mm=outside_mm(frame),
         vents=repeated(cut(rods, setup.standing.cell), centres),
         wells=wells,
-        vent_points_mm=tuple((cx + x, cy + y, vents.surface_mm) for cx, cy in centres for x, y in vents.points_mm),
+        vent_points_mm=vents.outlets(centres),
         containment=_containment(drawn),
         release_groups={
-            "parting": cut(frame.block(0.0, frame.fill_upper_mm), whole, second, *cores),
+            "parting": Op("cut", (frame.block(0.0, frame.fill_upper_mm), taken, *cores)),
             **_release_below(drawn),
         },
         cell=setup.standing.cell,
@@ -159,10 +162,9 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
 
 
 def _draw(setup: Setup, solid: SolidFacts | None) -> _Drawn:
-    seating = seat_vents(setup, solid)
     high = max(0.0, setup.standing.high_mm)
     floor = max(high + sizes.LID_UNDER_WELL_MM, setup.core_high_mm + _LID_OVER_CORE_MM)
-    well = _well(setup, seating, floor)
+    seating, well = _seated(setup, seat_vents(setup, solid), floor)
     lift = high + sizes.LID_OVER_PART_MM - well.top_mm
     if lift > 0:
         well = _well(setup, seating, floor + lift)
@@ -180,6 +182,17 @@ def _draw(setup: Setup, solid: SolidFacts | None) -> _Drawn:
     )
 
 
+def _seated(setup: Setup, seating: Seating, floor_mm: float) -> tuple[Seating, Well]:
+    """As many of a solid's vents as leave each other room for wells."""
+    while True:
+        try:
+            return seating, _well(setup, seating, floor_mm)
+        except CannotBuild:
+            if setup.standing.outline is not None or len(seating.vents.points_mm) == 1:
+                raise
+            seating = seating.with_fewer_vents()
+
+
 def _well(setup: Setup, seating: Seating, floor_mm: float) -> Well:
     return well_over(
         seating.vents,
@@ -187,7 +200,7 @@ def _well(setup: Setup, seating: Seating, floor_mm: float) -> Well:
         need_mm3=needed_mm3(setup.wish, setup.standing.volume_mm3),
         keep_out_mm=keep_out_mm(setup),
         most_outer_mm=well_reach_mm(setup),
-        around_axis=setup.standing.outline is not None,
+        cell_mm=well_cell_mm(setup),
     )
 
 
@@ -217,7 +230,7 @@ def _cone(setup: Setup) -> Node | None:
 
 
 def _channels(drawn: _Drawn) -> list[Node]:
-    return channels(drawn.boxed.layout, drawn.well) if len(drawn.well.spots_mm) == 1 else []
+    return channels(drawn.boxed.layout, drawn.well) if drawn.well.on_axis else []
 
 
 def _pieces(drawn: _Drawn) -> tuple[Piece, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
@@ -18,17 +18,29 @@ _DRAFT = math.tan(math.radians(sizes.WELL_DRAFT_DEG))
 _CLEAR_OF_ROD_MM = 0.6  # silicone or plastic left between a well and a core rod
 _DEPTH_STEPS = 21  # half millimetres, to 12 mm deep
 _NARROWEST_MM = 2.5  # an island less wide would not stand
+_HALF_BAR_MM = sizes.BAR_MM[0] / 2 + 0.5  # the bar over the wells of a row leaves room for the next row's
+_BETWEEN_WELLS_MM = 1.0
 _UNDER_SURFACE_MM = 0.05  # a probe starts just under the surface, whose height is found by sampling
 
 
 @dataclass(frozen=True, kw_only=True)
 class Vents:
-    """Vents of one cell: points about its axis, radius, and the height they start from (inside the part), mm."""
+    """Vents of one cell: points about its axis, radius, and the height they start from (inside the part), mm.
+
+    Up to `surface_mm` they lie inside the part; `tops_mm` is where each one leaves it, when that differs.
+    """
 
     points_mm: tuple[tuple[float, float], ...]
     radius_mm: float
     start_mm: float
     surface_mm: float
+    tops_mm: tuple[float, ...] = ()
+
+    def outlets(self, centres_mm: Sequence[tuple[float, float]]) -> tuple[tuple[float, float, float], ...]:
+        """Where air leaves the part, for every cell."""
+        tops = self.tops_mm or (self.surface_mm,) * len(self.points_mm)
+        places = list(zip(self.points_mm, tops, strict=True))
+        return tuple((cx + x, cy + y, z) for cx, cy in centres_mm for (x, y), z in places)
 
     def rods(self, top_mm: float, *, grow_mm: float = 0.0) -> list[Node]:
         """The vents as rods up to a height."""
@@ -47,7 +59,7 @@ class Vents:
 class Well:
     """One ring (inner 0: a disc) over a cell's vents, drafted, from its floor to the top face, mm.
 
-    `spots_mm` are where it stands about the cell's axis: once for a ring, over each vent for a disc.
+    `spots_mm` are where it stands about the cell's axis: once for a ring, a disc for each vent.
     """
 
     inner_mm: float
@@ -56,6 +68,11 @@ class Well:
     top_mm: float
     draft_inner: bool
     spots_mm: tuple[tuple[float, float], ...] = ((0.0, 0.0),)
+
+    @property
+    def on_axis(self) -> bool:
+        """Whether it stands once, about the cell's axis, so that channels can join it to the next cell's."""
+        return self.spots_mm == ((0.0, 0.0),)
 
     @property
     def depth_mm(self) -> float:
@@ -197,7 +214,7 @@ def well_over(
     need_mm3: float,
     keep_out_mm: float,
     most_outer_mm: float,
-    around_axis: bool = True,
+    cell_mm: tuple[float, float] | None = None,
 ) -> Well:
     """The shallowest ring over a cell's vents that holds what is needed.
 
@@ -207,24 +224,28 @@ def well_over(
     need_mm3 : mm3 for this cell.
     keep_out_mm : radius of a rod or core that passes through the middle, 0 without.
     most_outer_mm : as far as the well may widen.
-    around_axis : one ring for all vents; False for a disc over each vent (a part that is not round).
+    cell_mm : for a part that is not round: half sizes within which its wells must stay; each vent then gets a disc
+        over it, moved towards the middle of the cell as it widens. None: one ring for all vents.
     """
-    spots = ((0.0, 0.0),) if around_axis else vents.points_mm
-    ring = max(math.hypot(x, y) for x, y in vents.points_mm) if around_axis else 0.0
+    ring = max(math.hypot(x, y) for x, y in vents.points_mm) if cell_mm is None else 0.0
     half = vents.radius_mm + sizes.WELL_BESIDE_ROD_MM
     inner = ring - half
     least = 0.0 if keep_out_mm == 0.0 else keep_out_mm + _CLEAR_OF_ROD_MM
-    if keep_out_mm > 0:
+    if keep_out_mm > 0 and cell_mm is None:
         inner = max(inner, least)
     elif inner < _NARROWEST_MM:
         inner = 0.0
     for inner_mm, outer_mm in _widening(inner, ring + half, least, max(most_outer_mm, ring + half)):
         for steps in range(_DEPTH_STEPS):
+            depth = sizes.WELL_LEAST_DEPTH_MM + 0.5 * steps
+            spots = _spots(vents, outer_mm, outer_mm + depth * _DRAFT, half, cell_mm)
+            if spots is None:
+                continue
             well = Well(
                 inner_mm=inner_mm,
                 outer_mm=outer_mm,
                 floor_mm=floor_mm,
-                top_mm=floor_mm + sizes.WELL_LEAST_DEPTH_MM + 0.5 * steps,
+                top_mm=floor_mm + depth,
                 draft_inner=keep_out_mm == 0.0 and inner_mm > 0,
                 spots_mm=spots,
             )
@@ -232,8 +253,27 @@ def well_over(
                 return well
     raise CannotBuild(
         f"the overflow wells would have to hold {need_mm3:.0f} mm³ a cavity",
-        advice="pour with less overfill, or ask for less pressure",
+        advice="pour with less overfill, ask for less pressure, or leave more silicone beside and between the cavities",
     )
+
+
+def _spots(
+    vents: Vents, outer_mm: float, top_mm: float, half_mm: float, cell_mm: tuple[float, float] | None
+) -> tuple[tuple[float, float], ...] | None:
+    """Where discs of this size stand; None when they would leave the cell, their vent or each other's room."""
+    if cell_mm is None:
+        return ((0.0, 0.0),)
+    room_x, room_y = cell_mm[0] - top_mm, cell_mm[1] - max(top_mm, _HALF_BAR_MM)
+    if min(room_x, room_y) < 0:
+        return None
+    spots = tuple((_within(x, room_x), _within(y, room_y)) for x, y in vents.points_mm)
+    off = max(math.dist(spot, vent) for spot, vent in zip(spots, vents.points_mm, strict=True))
+    apart = min((math.dist(a, b) for a, b in combinations(spots, 2)), default=math.inf)
+    return spots if off <= outer_mm - half_mm + 1e-9 and apart >= 2 * top_mm + _BETWEEN_WELLS_MM else None
+
+
+def _within(place: float, room: float) -> float:
+    return max(-room, min(room, place))
 
 
 def _widening(inner: float, outer: float, least: float, most: float) -> Iterator[tuple[float, float]]:
