@@ -94,7 +94,7 @@ def _read_counted(archive: zipfile.ZipFile, member: zipfile.ZipInfo, *, left: in
                 count += len(chunk)
                 if count > most:
                     raise _too_large(member, left=left, file=file)
-    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, OSError) as error:
+    except (zipfile.BadZipFile, zlib.error, EOFError, RuntimeError, OSError, ValueError) as error:
         raise CannotRead(
             f"the packed file {member.filename!r} is damaged ({error})", advice=_WRONG, file=file
         ) from error

@@ -173,7 +173,8 @@ def _without_slits(mesh: ClosedMesh) -> ClosedMesh:
     keeps[ends] = ends[np.unique(group, return_index=True)[1]][group]
     joined = int((keeps != np.arange(len(keeps))).sum())
     note = f"{counted(joined, 'corner')} that lay less than {hair:.2g} mm from another joined to it"
-    return _without_slivers(mesh.noting(note, triangles=keeps[mesh.triangles]))
+    joined_mesh = _without_slivers(mesh.noting(note, triangles=keeps[mesh.triangles]))
+    return joined_mesh if len(joined_mesh.triangles) else mesh
 
 
 def _check_edges(mesh: ClosedMesh, file: str) -> ClosedMesh:
