@@ -216,6 +216,25 @@ class TestBodies:
         assert volume == pytest.approx(here.volume(node), rel=5e-3)
 
 
+@pytest.mark.parametrize("segments", [24, 48, 64, 96, 128])
+def test_a_wall_cut_in_one_solid_and_whole_in_the_other_leaves_no_sheet(segments: int) -> None:
+    # The new corners of a cut upright wall are off by rounding; a sheet between them would show in the area.
+    here = Evaluator(MeshKernel(segments))
+
+    def placed(points: list[tuple[float, float]]) -> Node:
+        return Revolve(polygon(points)).scaled(1.006).at(0, 0, -20.001257807317607)
+
+    core = placed([(4, 0), (20, 0), (20, 7), (18, 9), (18, 15), (20, 17), (20, 24), (4, 24)])
+    tyre = placed([(20, 0), (28, 0), (30, 4), (30, 20), (28, 24), (20, 24), (20, 17), (18, 15), (18, 9), (20, 7)])
+    ring = Revolve(polygon([(17.858, -19.75), (20.37, -19.75), (20.37, 3.89), (17.858, 3.89)]))
+    lower = Box(-40, -40, -28, 40, 40, 0) - tyre - core - ring
+    left = Box(-40, -40, -28, 40, 40, 12) - core - lower
+    both = Box(-40, -40, 0, 40, 40, 12) - core
+    wanted = both | (tyre | ring) - core
+    assert here.volume(left) == pytest.approx(here.volume(wanted), rel=1e-12)
+    assert here.area(left) == pytest.approx(here.area(wanted), rel=1e-9)
+
+
 def test_a_coarser_triangulation_after_a_finer_one_is_coarser() -> None:
     fine, coarse = (len(EXACT.mesh(Ball(5.0), tolerance)[1]) for tolerance in (0.005, 0.2))
     assert coarse < fine / 4

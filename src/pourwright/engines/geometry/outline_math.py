@@ -184,7 +184,7 @@ def sampled(outline: Outline, *, segments: int, tolerance_mm: float, weighted: b
     """
     chains = []
     for curve in curves(outline):
-        for piece in _monotone(curve):
+        for piece in stretches(curve):
             points = piece.points(np.linspace(0.0, 1.0, _chords(piece, segments, tolerance_mm, corrected) + 1))
             chains.append((_kept(points, piece, weighted) if corrected else points)[:-1])
     polygon = np.vstack(chains)
@@ -205,8 +205,8 @@ def _chords(curve: Curve, segments: int, tolerance_mm: float, corrected: bool) -
     return max(close, least)
 
 
-def _monotone(curve: Curve) -> Iterator[Curve]:
-    """Split where a curve turns back in a or b: the widest and highest points then stay true."""
+def stretches(curve: Curve) -> Iterator[Curve]:
+    """The curve split where it turns back in a or b: its widest and highest points then are ends."""
     cuts = [0.0, *(t for t in _turning_points(curve) if 1e-9 < t < 1 - 1e-9), 1.0]
     for t0, t1 in pairwise(cuts):
         yield curve if (t0, t1) == (0.0, 1.0) else _stretch(curve, t0, t1)

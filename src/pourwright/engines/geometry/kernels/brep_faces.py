@@ -11,7 +11,7 @@ from OCP.gp import gp_Ax2, gp_Circ, gp_Dir, gp_Pln, gp_Pnt
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Face
 
 from pourwright.basics.errors import CannotBuild
-from pourwright.engines.geometry.outline_math import Curve, curves, enclosed_area_mm2
+from pourwright.engines.geometry.outline_math import Curve, curves, enclosed_area_mm2, stretches
 from pourwright.engines.geometry.tree import Outline
 
 
@@ -27,8 +27,10 @@ def plane_face(outline: Outline, *, upright: bool) -> TopoDS_Face:
         raise CannotBuild("an outline that runs clockwise or encloses nothing", advice="draw it anticlockwise")
     wire = BRepBuilderAPI_MakeWire()
     for curve in curves(outline):
-        if math.dist(curve.begin_mm, curve.end_mm) > 1e-9:
-            wire.Add(_edge(curve, upright))
+        # A parabola split at its widest point is parted there along an edge, which is quicker and exact.
+        for piece in stretches(curve) if curve.control_mm is not None else (curve,):
+            if math.dist(piece.begin_mm, piece.end_mm) > 1e-9:
+                wire.Add(_edge(piece, upright))
     if not wire.IsDone():
         raise CannotBuild("an outline whose edges do not meet", advice="check its corners and radii")
     normal = gp_Dir(0, -1, 0) if upright else gp_Dir(0, 0, 1)

@@ -8,7 +8,7 @@ exact at any n. That makes radii a little too large, so printed files use plain 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from importlib.metadata import version
 
 import manifold3d
@@ -25,6 +25,7 @@ from pourwright.engines.geometry.tree import Arc, Line, Node, Outline, Revolve, 
 CHORD_MM = 0.01
 _AXES = {"x": (1.0, 0.0, 0.0), "y": (0.0, 1.0, 0.0), "z": (0.0, 0.0, 1.0)}
 _ON_AXIS_MM = 1e-12
+_ROUNDING_MM = 1e-12
 
 
 def segments_for(radius_mm: float, tolerance_mm: float = CHORD_MM) -> int:
@@ -200,15 +201,15 @@ class MeshKernel:
 
     def union(self, *solids: Manifold) -> Manifold:
         """All together."""
-        return _checked(Manifold.batch_boolean(list(solids), OpType.Add), "a union")
+        return _boolean(solids, OpType.Add, "a union")
 
     def cut(self, first: Manifold, *rest: Manifold) -> Manifold:
         """The first without the others."""
-        return _checked(Manifold.batch_boolean([first, *rest], OpType.Subtract), "a cut")
+        return _boolean((first, *rest), OpType.Subtract, "a cut")
 
     def common(self, first: Manifold, second: Manifold) -> Manifold:
         """What both have."""
-        return _checked(Manifold.batch_boolean([first, second], OpType.Intersect), "a common part")
+        return _boolean((first, second), OpType.Intersect, "a common part")
 
     # ------------------------------------------------------------ figures
 
@@ -341,6 +342,39 @@ def _solid(vertices: Points, triangles: NDArray[np.int64], what: str) -> Manifol
     if solid.is_empty():
         raise CannotBuild(f"{what} has no volume")
     return solid
+
+
+def _boolean(solids: Sequence[Manifold], kind: OpType, what: str) -> Manifold:
+    whole = _checked(Manifold.batch_boolean(list(solids), kind), what)
+    if whole.is_empty():
+        return whole
+    mesh = whole.to_mesh64()
+    vertices = np.array(mesh.vert_properties)[:, :3]
+    known = [np.asarray(solid.to_mesh64().vert_properties)[:, :2] for solid in solids if not solid.is_empty()]
+    settled = _settled(vertices, np.vstack(known))
+    if settled is None:
+        return whole
+    return _checked(Manifold(_mesh64(settled, np.array(mesh.tri_verts))), what)
+
+
+def _settled(vertices: Points, known: Points) -> Points | None:
+    """The vertices with new corners of upright edges put exactly above the edges' ends; None if all are.
+
+    Where a boolean cuts an upright edge, the new corner is off by rounding. When the next boolean sets the cut
+    solid against one that holds the same edge uncut, it finds a sheet of no thickness between the two.
+    """
+    places = np.unique(known[:, 0] + 1j * known[:, 1])
+    here = vertices[:, 0] + 1j * vertices[:, 1]
+    moved = False
+    for index in np.flatnonzero(~np.isin(here, places)):
+        low, high = np.searchsorted(places.real, (here[index].real - _ROUNDING_MM, here[index].real + _ROUNDING_MM))
+        near = places[low:high]
+        gaps = np.abs(near - here[index])
+        if gaps.size and gaps.min() <= _ROUNDING_MM:
+            place = near[gaps.argmin()]
+            vertices[index, 0], vertices[index, 1] = place.real, place.imag
+            moved = True
+    return vertices if moved else None
 
 
 def _checked(solid: Manifold, what: str) -> Manifold:
