@@ -56,7 +56,7 @@ def sag_mm(*, length_mm: float, diameter_mm: float, modulus_mpa: float, density:
     Examples
     --------
     >>> round(sag_mm(length_mm=15, diameter_mm=6, modulus_mpa=0.73), 3)
-    0.036
+    0.035
     """
     weight = density * 9.80665
     length, diameter = length_mm * 1e-3, diameter_mm * 1e-3

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pourwright.basics.errors import CannotBuild
+from pourwright.catalogue.moulds.parted import parted
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.lips import outline_lips
 from pourwright.engines.geometry.outline_math import curves, moment_mm3, sampled
@@ -101,17 +102,22 @@ class Standing:
 def stand(shape: PartShape, *, scale: float, turned: bool, parting_mm: float, volume_mm3: float = 0.0) -> Standing:
     """The part scaled and moved so that the parting, `parting_mm` high in its (turned) attitude, is z = 0."""
     height = shape.size_mm[2]
-    outline = None
-    if shape.outline is not None:
-        outline = turned_over(shape.outline, about_mm=height / 2) if turned else shape.outline
-        volume_mm3 = 2 * math.pi * math.fsum(moment_mm3(curve) for curve in curves(outline)) * scale**3
-        outline = shifted(scaled_outline(outline, scale), -parting_mm * scale)
-    else:
-        volume_mm3 *= scale**3
+
+    def in_place(outline: Outline) -> Outline:
+        upright = turned_over(outline, about_mm=height / 2) if turned else outline
+        return shifted(scaled_outline(upright, scale), -parting_mm * scale)
 
     def moved(node: Node) -> Node:
+        # A body of revolution is drawn again where it stands: corners at the parting then lie in it to the last
+        # digit, while moving a made solid leaves them a rounding error beside it, and sheets of no thickness.
+        if isinstance(node, Revolve):
+            return Revolve(parted(in_place(node.outline)))
         upright = Turned(node, "x", 180.0).at(z_mm=height) if turned else node
         return upright.scaled(scale).at(z_mm=-parting_mm * scale)
+
+    outline = None if shape.outline is None else in_place(shape.outline)
+    if shape.outline is not None:
+        volume_mm3 = 2 * math.pi * math.fsum(moment_mm3(curve) for curve in curves(shape.outline))
 
     return Standing(
         cell=moved(shape.node),
@@ -122,7 +128,7 @@ def stand(shape: PartShape, *, scale: float, turned: bool, parting_mm: float, vo
         radius_mm=shape.radius_mm * scale,
         half_size_mm=(shape.size_mm[0] * scale / 2, shape.size_mm[1] * scale / 2),
         bore_mm=shape.bore_mm * scale,
-        volume_mm3=volume_mm3,
+        volume_mm3=volume_mm3 * scale**3,
         turned=turned,
         drawn_core=shape.core,
         core_hole_mm=bounds_mm(shape.core.outline)[0] * scale if isinstance(shape.core, Revolve) else 0.0,

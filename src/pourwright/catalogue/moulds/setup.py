@@ -118,12 +118,11 @@ def _core_reach(shape: PartShape, standing: Standing, attitude: Attitude, scale:
 
 
 def core_rod(setup: Setup, top_mm: float) -> Node | None:
-    """The metal rod through the bore, seated in the floor; exactly the bore, drawn scaled like the part."""
+    """The metal rod through the bore, seated in the floor; exactly as wide as the scaled bore."""
     if not setup.bore.rod:
         return None
-    scale = setup.wish.scale
     low = setup.standing.low_mm - sizes.ROD_SEAT_IN_FLOOR_MM
-    return cylinder(radius_mm=setup.shape.bore_mm, z0_mm=low / scale, z1_mm=top_mm / scale).scaled(scale)
+    return cylinder(radius_mm=setup.standing.bore_mm, z0_mm=low, z1_mm=top_mm)
 
 
 def keep_out_mm(setup: Setup) -> float:
@@ -216,13 +215,15 @@ def _check_heights(frame: Frame, wish: StyleWish) -> None:
         raise DoesNotFit(
             f"the walls would be {tallest:.0f} mm high, {tallest - wish.bed_mm[2]:.1f} mm more than the printer can",
             advice="split the part, or lay it on its side",
+            field="part",
         )
     height = outside_mm(frame)[2]
     if wish.pot_mm is not None and height > wish.pot_mm[1]:
         raise DoesNotFit(
             f"the closed mould with its boards is {height:.0f} mm high, {height - wish.pot_mm[1]:.1f} mm more than the "
             f"pot's inside height",
-            advice="use less silicone under the parts, or a higher pot",
+            advice="take a lower part, or a higher pot",
+            field="part",
         )
 
 
