@@ -54,9 +54,18 @@ def first_hits(tree: RayTree, points: Floats, directions: Floats) -> tuple[Float
     return distance, _named(tree, leaf)
 
 
-def nearest_points(tree: RayTree, points: Floats) -> tuple[Floats, Floats, Ints]:
-    """The point of the surface nearest to each point, mm (k, 3), its distance, and its triangle."""
-    found, distance, leaf = _approach(tree.boxes, tree.links, tree.corners, *_clean(points))
+def nearest_points(tree: RayTree, points: Floats, within: Floats | None = None) -> tuple[Floats, Floats, Ints]:
+    """The point of the surface nearest to each point, mm (k, 3), its distance, and its triangle.
+
+    Parameters
+    ----------
+    tree : of the mesh.
+    points : mm, (k, 3)
+    within : mm, (k,), look no further than this; the distance is infinite and the triangle -1 where nothing lies
+        so near. None: look everywhere.
+    """
+    limit = np.full(len(points), np.inf) if within is None else within
+    found, distance, leaf = _approach(tree.boxes, tree.links, tree.corners, *_clean(points, limit))
     return found, distance, _named(tree, leaf)
 
 
@@ -165,29 +174,36 @@ def _shoot(boxes, links, corners, points, directions):
 
 
 @numba.njit(cache=True)
-def _on_triangle(corner, p):
-    """The point of a triangle nearest to p: inside when its foot lies inside, else on the nearest edge."""
-    a, b, c = corner[0], corner[1], corner[2]
-    e, f, s = b - a, c - a, p - a
-    ee, ef, ff = (e * e).sum(), (e * f).sum(), (f * f).sum()
-    se, sf = (s * e).sum(), (s * f).sum()
+def _on_triangle(corner, px, py, pz):
+    """The point of a triangle nearest to p: inside when its foot lies inside, else on the nearest edge.
+
+    Plain numbers throughout: small arrays would cost ten times as much here.
+    """
+    ax, ay, az = corner[0, 0], corner[0, 1], corner[0, 2]
+    ex, ey, ez = corner[1, 0] - ax, corner[1, 1] - ay, corner[1, 2] - az
+    fx, fy, fz = corner[2, 0] - ax, corner[2, 1] - ay, corner[2, 2] - az
+    sx, sy, sz = px - ax, py - ay, pz - az
+    ee, ef, ff = ex * ex + ey * ey + ez * ez, ex * fx + ey * fy + ez * fz, fx * fx + fy * fy + fz * fz
+    se, sf = sx * ex + sy * ey + sz * ez, sx * fx + sy * fy + sz * fz
     square = ee * ff - ef * ef
     if square > 0.0:
         u, v = (ff * se - ef * sf) / square, (ee * sf - ef * se) / square
         if u >= 0.0 and v >= 0.0 and u + v <= 1.0:
-            return a + u * e + v * f
-    best, found = np.inf, a
+            return ax + u * ex + v * fx, ay + u * ey + v * fy, az + u * ez + v * fz
+    best, x, y, z = np.inf, ax, ay, az
     for k in range(3):
-        start, along = corner[k], corner[(k + 1) % 3] - corner[k]
-        length = (along * along).sum()
+        after = (k + 1) % 3
+        x0, y0, z0 = corner[k, 0], corner[k, 1], corner[k, 2]
+        dx, dy, dz = corner[after, 0] - x0, corner[after, 1] - y0, corner[after, 2] - z0
+        length = dx * dx + dy * dy + dz * dz
         share = 0.0
         if length > 0.0:
-            share = min(max(((p - start) * along).sum() / length, 0.0), 1.0)
-        q = start + share * along
-        away = ((p - q) * (p - q)).sum()
+            share = min(max(((px - x0) * dx + (py - y0) * dy + (pz - z0) * dz) / length, 0.0), 1.0)
+        qx, qy, qz = x0 + share * dx, y0 + share * dy, z0 + share * dz
+        away = (px - qx) ** 2 + (py - qy) ** 2 + (pz - qz) ** 2
         if away < best:
-            best, found = away, q
-    return found
+            best, x, y, z = away, qx, qy, qz
+    return x, y, z
 
 
 @numba.njit(cache=True)
@@ -200,15 +216,15 @@ def _box_distance(box, p):
 
 
 @numba.njit(cache=True)
-def _approach(boxes, links, corners, points):
+def _approach(boxes, links, corners, points, limit):
     """Nearest point of the surface to each point."""
-    found = np.empty((points.shape[0], 3))
+    found = np.full((points.shape[0], 3), np.nan)
     distance = np.empty(points.shape[0])
     leaf = np.full(points.shape[0], -1, np.int64)
     stack = np.empty(128, np.int64)
     for r in range(points.shape[0]):
         p = points[r]
-        best, deep = np.inf, 1
+        best, deep = limit[r] ** 2, 1
         stack[0] = 0
         while deep > 0:
             deep -= 1
@@ -224,10 +240,10 @@ def _approach(boxes, links, corners, points):
                 deep += 2
                 continue
             for t in range(links[node, 0], links[node, 0] + links[node, 1]):
-                q = _on_triangle(corners[t], p)
-                away = ((p - q) * (p - q)).sum()
+                x, y, z = _on_triangle(corners[t], p[0], p[1], p[2])
+                away = (p[0] - x) ** 2 + (p[1] - y) ** 2 + (p[2] - z) ** 2
                 if away < best:
                     best, leaf[r] = away, t
-                    found[r] = q
-        distance[r] = np.sqrt(best)
+                    found[r, 0], found[r, 1], found[r, 2] = x, y, z
+        distance[r] = np.sqrt(best) if leaf[r] >= 0 else np.inf
     return found, distance, leaf

@@ -14,9 +14,12 @@ from pourwright.engines.geometry.ray_tree import RayTree, first_hits, nearest_po
 
 _SKIN_MM = 1e-4  # a ray starts this far inside, so as not to hit the face it leaves
 _SLANTED = math.cos(math.radians(165))  # faces that close at more than 15°
+_SQUARE = math.cos(math.radians(178))
 _WALL = math.cos(math.radians(120))  # beyond, two faces are a corner and no wall
 _THINNEST_SHARE = 0.05
+_MOST_THIN = 200  # of the thinnest, tried again by ball
 _ROUNDS = 40
+_SLACK = 1e-4  # of its radius: how deep the surface may lie inside a ball that counts as free
 
 
 @dataclass(frozen=True)
@@ -60,19 +63,20 @@ def thinnest(vertices: Floats, triangles: Ints, *, samples: int = 20_000, report
         raise CannotBuild("no wall has a second face; the mesh is not closed")
     face_normals = _normals(vertices, triangles)
     facing = (face_normals[opposite] * normals).sum(axis=1)
-    few = np.quantile(thickness, _THINNEST_SHARE)
-    flagged = np.flatnonzero((thickness <= few) | (facing > _SLANTED))
+    thin = np.argsort(thickness, kind="stable")[: min(_MOST_THIN, int(_THINNEST_SHARE * samples) + 1)]
+    # Where the far face stands square on, the ray is right.
+    flagged = np.union1d(thin[facing[thin] > _SQUARE], np.flatnonzero(facing > _SLANTED))
     report(0.5, "measuring wedges by balls")
-    by_ball, touched = ball_thickness(tree, points[flagged], normals[flagged], thickness[flagged])
+    by_ball = np.full(samples, np.inf)
+    ball, touched = ball_thickness(tree, points[flagged], normals[flagged], thickness[flagged])
     closing = (face_normals[touched] * normals[flagged]).sum(axis=1) < _WALL
-    by_ball = np.where(closing & (touched >= 0), by_ball, np.inf)
+    by_ball[flagged] = np.where(closing & (touched >= 0), ball, np.inf)
     by_ray = np.where(facing < _WALL, thickness, np.inf)
-    ray, ball = int(np.argmin(by_ray)), int(np.argmin(by_ball))
-    if math.isinf(min(by_ray[ray], by_ball[ball])):
+    both = np.minimum(by_ray, by_ball)
+    k = int(np.argmin(both))
+    if math.isinf(both[k]):
         return _thickest(tree, points, normals, thickness)
-    if by_ball[ball] < by_ray[ray]:
-        return _thin(points[flagged[ball]], by_ball[ball], "ball", samples)
-    return _thin(points[ray], by_ray[ray], "rays", samples)
+    return _thin(points[k], both[k], "ball" if by_ball[k] < by_ray[k] else "rays", samples)
 
 
 def _thickest(tree: RayTree, points: Floats, normals: Floats, by_ray: Floats) -> Thin:
@@ -128,17 +132,16 @@ def ball_thickness(tree: RayTree, points: Floats, normals: Floats, by_ray: Float
         if len(live) == 0:
             break
         r = radius[live]
-        near, distance, face = nearest_points(tree, points[live] - r[:, None] * normals[live])
-        inside = distance < r * (1 - 1e-9)
+        near, _, face = nearest_points(tree, points[live] - r[:, None] * normals[live], within=r * (1 - _SLACK))
+        inside = face >= 0
         live, near, face, r = live[inside], near[inside], face[inside], r[inside]
         way = near - points[live]
         fall = -(way * normals[live]).sum(axis=1)
         # The ball through both points, tangent at the first.
         through = np.divide((way**2).sum(axis=1), 2 * fall, out=r.copy(), where=fall > 0.0)
-        done = through >= r * (1 - 1e-9)
         radius[live] = np.minimum(through, r)
         touched[live] = face
-        live = live[~done]
+        live = live[through < r * (1 - _SLACK)]
     return 2 * radius, touched
 
 
