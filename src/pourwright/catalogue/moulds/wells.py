@@ -20,6 +20,7 @@ _DEPTH_STEPS = 21  # half millimetres, to 12 mm deep
 _NARROWEST_MM = 2.5  # an island less wide would not stand
 _HALF_BAR_MM = sizes.BAR_MM[0] / 2 + 0.5  # the bar over the wells of a row leaves room for the next row's
 _BETWEEN_WELLS_MM = 1.0
+_SLACK_MM = 0.05  # polygons stand in for circles
 _UNDER_SURFACE_MM = 0.05  # a probe starts just under the surface, whose height is found by sampling
 
 
@@ -173,7 +174,7 @@ def place_vents(
 def _ring(standing: Standing, radius: float, seat: float) -> tuple[float, float] | None:
     """Radius of the vents' ring (0: on the axis) and the part's surface there."""
     widths, high = standing.widths, standing.high_mm
-    need = radius + sizes.COVER_MM
+    need = radius + sizes.COVER_MM + _SLACK_MM
     points = widths.points[widths.points[:, 1] >= high - 1e-6, 0]
     face_inner, face_outer = float(points.min()), float(points.max())
     if face_inner < 1e-3 and face_outer < 2 * need:  # a peak on the axis, or a small disc
