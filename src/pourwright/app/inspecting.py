@@ -20,11 +20,11 @@ def inspect_file(file: Path, *, unit: str | None = None, report: Report = silent
     CannotRead
         Missing, broken, too large, or not one closed solid.
     """
-    from pourwright.engines.geometry.read import read_solid
+    from pourwright.app.reading_job import read_part_file
     from pourwright.steps.inspect_solid import inspect_solid
 
     start = time.perf_counter()
-    reading = read_solid(file, unit=unit, report=span(report, 0.0, 0.3))
+    reading = read_part_file(file, name=str(file), unit=unit, report=span(report, 0.0, 0.3))
     found = inspect_solid(reading, file=str(file), report=span(report, 0.3, 1.0))
     report(1.0, "inspected")
     return found, time.perf_counter() - start

@@ -107,9 +107,9 @@ def _with_file(
 ) -> tuple[Project, Mapping[str, ImportedSolid], tuple[str, ...]]:
     if project.part.file is None:
         return project, {}, ()
-    from pourwright.engines.geometry.read import read_solid
+    from pourwright.app.reading_job import read_part_file
 
     path = folder.project_file(project.name).parent / Path(project.part.file)
-    reading = read_solid(path, name=project.part.file, unit=project.part.unit, report=report)
+    reading = read_part_file(path, name=project.part.file, unit=project.part.unit, report=report)
     part = replace(project.part, digest=reading.solid.digest)
     return replace(project, part=part), {reading.solid.digest: reading.solid}, reading.warnings

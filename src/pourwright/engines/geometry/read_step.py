@@ -33,7 +33,10 @@ def read_step(data: bytes, *, file: str, unit: str | None, report: Report) -> Lo
     """
     _check_ends(data, file)
     report(0.0, "reading the exact shape")
-    shape, written_in = need(f"{_KERNELS}.brep_step").shape_and_unit(data, file)
+    try:
+        shape, written_in = need(f"{_KERNELS}.brep_step").shape_and_unit(data, file)
+    except need("OCP.Standard").Standard_Failure as error:
+        raise CannotRead(f"the exact kernel cannot read the file ({error})", advice=_AGAIN, file=file) from error
     known = unit_name(written_in, file=file)
     notes = []
     if unit and unit_name(unit, file=file) != known:
