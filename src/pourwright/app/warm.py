@@ -17,6 +17,7 @@ def warm(report: Report = silent) -> None:
     from pourwright.engines.geometry.read import read_solid
     from pourwright.engines.geometry.write import stl_bytes
     from pourwright.steps.draw_kit import draw_kit
+    from pourwright.steps.inspect_solid import inspect_solid
     from pourwright.steps.make_kit import make_kit
 
     part = Part(family="straight bushing", dimensions={"outer_diameter": 0.02, "height": 0.012, "bore": 0.006})
@@ -36,7 +37,7 @@ def warm(report: Report = silent) -> None:
     draw_kit(draft.design, evaluator, width=200)
     vertices, triangles = evaluator.mesh(draft.design.part)
     mesh_lips(vertices, triangles, 12.0)
-    read_solid(stl_bytes((vertices, triangles)), name="warm.stl")
+    inspect_solid(read_solid(stl_bytes((vertices, triangles)), name="warm.stl"), file="warm.stl")
 
 
 if __name__ == "__main__":
