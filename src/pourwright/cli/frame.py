@@ -9,7 +9,7 @@ import sys
 import tempfile
 import time
 import traceback
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Annotated, Any, NoReturn
 
@@ -111,6 +111,12 @@ def say(words: str = "") -> None:
 def aside(words: str) -> None:
     """A line beside the answer, on standard error."""
     print(words, file=sys.stderr, flush=True)
+
+
+def notes(warnings: Iterable[str]) -> None:
+    """What a person should know beside the answer, on standard error."""
+    for warning in warnings:
+        aside(f"note: {warning}")
 
 
 def progress(*, quiet: bool) -> Report:

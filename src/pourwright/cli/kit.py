@@ -28,6 +28,7 @@ def kit(
     from pourwright.cli import words
 
     made = Workbench(shop).kit(project, step=not no_step, report=frame.progress(quiet=quiet))
+    frame.notes(made.loaded.warnings)
     if as_json:
         frame.show_answer(kit_answer(made.kit, made.seconds))
     else:

@@ -28,6 +28,7 @@ def make(
     from pourwright.app.workbench import Workbench
 
     made = Workbench(shop).make(project, report=frame.progress(quiet=quiet))
+    frame.notes(made.loaded.warnings)
     if as_json:
         answer = {
             "kit": kit_answer(made.kit, made.seconds),
@@ -53,5 +54,3 @@ def tell(made) -> None:  # type: ignore[no-untyped-def]
         frame.say(line)
     for line in (*words.check_words((*made.kit.checks, *made.pours.checks)), "", *words.made_words(made)):
         frame.say(line)
-    for warning in made.loaded.warnings:
-        frame.aside(f"note: {warning}")

@@ -107,4 +107,8 @@ def made_words(made: Made) -> Iterator[str]:
         yield f"  {name}"
     if any(name.startswith("pictures/") for name in made.files):
         yield "  pictures/ (each piece, the kit pulled apart, a section)"
-    yield "Next: print one pattern, measure it, then print the rest; take the bench sheet to the bench."
+    if not made.ok:
+        yield "Next: mend what failed, and make it again. Until then this is not to be poured."
+        return
+    sheet = "; take the bench sheet to the bench" if made.pours is not None else ""
+    yield f"Next: print one pattern, measure it, then print the rest{sheet}."

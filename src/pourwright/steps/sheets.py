@@ -219,9 +219,12 @@ def _print_rules(project: Project) -> tuple[str, ...]:
         )
     else:
         breather = (
-            "each piece with its breather hole open to the air" if project.mould.breathers else "and no way for its air"
+            "each with its breather hole open to the air" if project.mould.breathers else "with no way for their air"
         )
-        infill = f"Infill {project.mould.infill:.0%}, connected, {breather}. Never seal a hollow print for the pot."
+        infill = (
+            f"Patterns with an infill of {project.mould.infill:.0%}, connected, {breather}; all else that meets "
+            "silicone solid. Never seal a hollow print for the pot."
+        )
     return (
         "Print one pattern first and measure it. Print the rest only when it is right. The files lie ready on the bed.",
         infill,

@@ -84,16 +84,27 @@ def with_what_fits(error: DoesNotFit, fitting: Fitting | None, project: Project)
     Parameters
     ----------
     error : the refusal.
-    fitting : what fits; None leaves the refusal as it is.
+    fitting : what fits; None when not even one cavity does.
     project : the wish that does not fit.
     """
     if fitting is None:
-        return error
+        return _hopeless(error)
     other = fitting.cavities < project.mould.cavities
     change = f"write cavities = {fitting.cavities} under [mould]" if other else f'write layout = "{fitting.layout}"'
     field, value = ("cavities", str(project.mould.cavities)) if other else ("layout", project.mould.layout)
     advice = f"{fitting.words}: {change}, or ask for less silicone beside and between the cavities"
     return DoesNotFit(error.message, advice=advice, field=f"mould.{field}", value=value)
+
+
+def _hopeless(error: DoesNotFit) -> DoesNotFit:
+    """Fewer cavities are no advice where even one is too many."""
+    if error.field != "cavities":
+        return error
+    return DoesNotFit(
+        error.message,
+        advice="not even one cavity fits: take a smaller part, less silicone beside it, or a larger pot or printer",
+        field="part",
+    )
 
 
 def _smaller(project: Project) -> Iterator[Project]:

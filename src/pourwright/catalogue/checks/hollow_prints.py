@@ -9,8 +9,8 @@ _SOLID = 0.999
 
 
 def judge(facts: KitFacts) -> CheckResult | None:
-    """Prints that meet silicone are solid, or, for a pour with a pot, have a breather to the air."""
-    wet = [piece for piece in facts.pieces if piece.touches_silicone]
+    """Patterns are solid, or, for a pour with a pot, have a breather to the air; all else is printed solid."""
+    wet = [piece for piece in facts.pieces if piece.role == "pattern" and piece.touches_silicone]
     shut = [piece for piece in wet if not piece.breather]
     if facts.infill >= _SOLID or facts.pressure <= 0:
         note = (
@@ -21,10 +21,10 @@ def judge(facts: KitFacts) -> CheckResult | None:
         return CheckResult(
             name="hollow prints", ok=True, severity="note", value=facts.infill, unit="infill", advice=note
         )
-    in_lid_pour = [piece for piece in wet if piece.role == "pattern" and 2 in piece.touches_silicone]
+    in_lid_pour = [piece for piece in wet if 2 in piece.touches_silicone]
     bad = shut or in_lid_pour
     advice = (
-        "every hollow print opens to the air where no silicone is"
+        "every hollow pattern opens to the air where no silicone is; print all else that meets silicone solid"
         if not bad
         else (
             f"{bad[0].name} is hollow and shut when silicone is under pressure: print it solid (infill = 1), "
