@@ -306,8 +306,9 @@ def _blurred(values: NDArray[np.float32], reach: int) -> NDArray[np.float32]:
     out = values
     for axis in (0, 1):
         padded = np.pad(out, [(reach, reach) if a == axis else (0, 0) for a in (0, 1)], mode="edge")
-        pieces = [np.take(padded, range(k, k + out.shape[axis]), axis=axis) for k in range(2 * reach + 1)]
-        out = np.mean(pieces, axis=0, dtype=np.float32)
+        count = out.shape[axis]
+        pieces = (padded[k : k + count] if axis == 0 else padded[:, k : k + count] for k in range(2 * reach + 1))
+        out = np.asarray(sum(pieces) / np.float32(2 * reach + 1), dtype=np.float32)
     return out
 
 

@@ -6,6 +6,7 @@ import numpy as np
 from numba import njit
 
 NOTHING = -1
+FLAT = 1e-6  # normals nearer than this are one
 INSIDE = 1e-9  # a point on the edge between two triangles must belong to one of them
 
 
@@ -85,36 +86,70 @@ def light_seen(corners, triangles, corner_normals, owner, lamps, ground, fine): 
     height, width = owner.shape
     light = np.zeros((height, width), dtype=np.float32)
     slope = np.zeros((height // fine, width // fine, 2), dtype=np.float32)
+    flat, flat_light, flat_slope = _flat_triangles(corner_normals, lamps, ground)
     middle = fine // 2
     for y in range(height):
         for x in range(width):
             t = owner[y, x]
             if t < 0:
                 continue
+            at_middle = y % fine == middle and x % fine == middle
+            if flat[t]:
+                light[y, x] = flat_light[t]
+                if at_middle:
+                    slope[y // fine, x // fine] = flat_slope[t]
+                continue
             a, b, c = triangles[t, 0], triangles[t, 1], triangles[t, 2]
             ax, ay = corners[a, 0], corners[a, 1]
             bx, by = corners[b, 0], corners[b, 1]
             cx, cy = corners[c, 0], corners[c, 1]
             px, py = x + 0.5, y + 0.5
-            twice = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
-            u = ((bx - px) * (cy - py) - (by - py) * (cx - px)) / twice
-            v = ((cx - px) * (ay - py) - (cy - py) * (ax - px)) / twice
+            per_twice = 1.0 / ((bx - ax) * (cy - ay) - (by - ay) * (cx - ax))
+            u = ((bx - px) * (cy - py) - (by - py) * (cx - px)) * per_twice
+            v = ((cx - px) * (ay - py) - (cy - py) * (ax - px)) * per_twice
             w = 1.0 - u - v
             n0 = u * corner_normals[t, 0, 0] + v * corner_normals[t, 1, 0] + w * corner_normals[t, 2, 0]
             n1 = u * corner_normals[t, 0, 1] + v * corner_normals[t, 1, 1] + w * corner_normals[t, 2, 1]
             n2 = u * corner_normals[t, 0, 2] + v * corner_normals[t, 1, 2] + w * corner_normals[t, 2, 2]
-            length = np.sqrt(n0 * n0 + n1 * n1 + n2 * n2)
-            if length == 0.0:
-                continue
-            n0, n1, n2 = n0 / length, n1 / length, n2 / length
-            total = ground[3] + ground[0] * n0 + ground[1] * n1 + ground[2] * n2
-            for k in range(lamps.shape[0]):
-                total += max(0.0, lamps[k, 0] * n0 + lamps[k, 1] * n1 + lamps[k, 2] * n2)
+            total, across, down = _lit(n0, n1, n2, lamps, ground)
             light[y, x] = total
-            if y % fine == middle and x % fine == middle:
-                slope[y // fine, x // fine, 0] = -n0 / max(n2, 0.1)
-                slope[y // fine, x // fine, 1] = -n1 / max(n2, 0.1)
+            if at_middle:
+                slope[y // fine, x // fine, 0] = across
+                slope[y // fine, x // fine, 1] = down
     return light, slope
+
+
+@njit(cache=True)
+def _lit(n0, n1, n2, lamps, ground):  # type: ignore[no-untyped-def]
+    """Light on a surface by its normal, and its slope across and down; a normal of no length gets none."""
+    length = np.sqrt(n0 * n0 + n1 * n1 + n2 * n2)
+    if length == 0.0:
+        return 0.0, 0.0, 0.0
+    n0, n1, n2 = n0 / length, n1 / length, n2 / length
+    total = ground[3] + ground[0] * n0 + ground[1] * n1 + ground[2] * n2
+    for k in range(lamps.shape[0]):
+        total += max(0.0, lamps[k, 0] * n0 + lamps[k, 1] * n1 + lamps[k, 2] * n2)
+    return total, -n0 / max(n2, 0.1), -n1 / max(n2, 0.1)
+
+
+@njit(cache=True)
+def _flat_triangles(corner_normals, lamps, ground):  # type: ignore[no-untyped-def]
+    """Which triangles have one normal all over, with their light and slope: most points of a picture show one."""
+    count = corner_normals.shape[0]
+    flat = np.zeros(count, dtype=np.bool_)
+    light = np.zeros(count, dtype=np.float32)
+    slope = np.zeros((count, 2), dtype=np.float32)
+    for t in range(count):
+        same = True
+        for i in range(3):
+            here = corner_normals[t, 0, i]
+            same = same and abs(corner_normals[t, 1, i] - here) < FLAT and abs(corner_normals[t, 2, i] - here) < FLAT
+        if same:
+            flat[t] = True
+            light[t], slope[t, 0], slope[t, 1] = _lit(
+                corner_normals[t, 0, 0], corner_normals[t, 0, 1], corner_normals[t, 0, 2], lamps, ground
+            )
+    return flat, light, slope
 
 
 @njit(cache=True)
@@ -253,27 +288,35 @@ def mixed(  # type: ignore[no-untyped-def]
     What is see-through (g_...) lies over the rest with share `veil`, where it is in front.
     """
     height, width = sky.shape
-    out = np.zeros((height, width, 3), dtype=np.float32)
+    out = np.ones((height, width, 3), dtype=np.float32)
     share = 1.0 / (fine * fine)
-    for y in range(height * fine):
-        for x in range(width * fine):
-            py, px = y // fine, x // fine
-            t, g = owner[y, x], g_owner[y, x]
-            # What is brighter than full goes towards white, as on a matt print.
-            shade = light[y, x] * sky[py, px]
-            full, over = min(shade, 1.0), max(shade - 1.0, 0.0)
-            g_shade = min(g_light[y, x], 1.0)
-            front = g >= 0 and g_depth[y, x] > depth[y, x]
-            for c in range(3):
-                value = 1.0
-                if lines[y, x]:
-                    value = ink[c]
-                elif t >= 0:
-                    value = colours[body_of[t], c] * full
-                    value += (1.0 - value) * over
-                if front:
-                    value += (colours[g_body_of[g], c] * g_shade - value) * veil
-                if g_lines[y, x] and (front or t < 0):
-                    value += (veil_ink[c] - value) * 0.65
-                out[py, px, c] += value * share
+    for py in range(height):
+        for px in range(width):
+            drawn = False
+            for y in range(py * fine, (py + 1) * fine):
+                for x in range(px * fine, (px + 1) * fine):
+                    drawn = drawn or owner[y, x] >= 0 or lines[y, x] or g_owner[y, x] >= 0 or g_lines[y, x]
+            if not drawn:
+                continue
+            out[py, px] = 0.0
+            for y in range(py * fine, (py + 1) * fine):
+                for x in range(px * fine, (px + 1) * fine):
+                    t, g = owner[y, x], g_owner[y, x]
+                    # What is brighter than full goes towards white, as on a matt print.
+                    shade = light[y, x] * sky[py, px]
+                    full, over = min(shade, 1.0), max(shade - 1.0, 0.0)
+                    g_shade = min(g_light[y, x], 1.0)
+                    front = g >= 0 and g_depth[y, x] > depth[y, x]
+                    for c in range(3):
+                        value = 1.0
+                        if lines[y, x]:
+                            value = ink[c]
+                        elif t >= 0:
+                            value = colours[body_of[t], c] * full
+                            value += (1.0 - value) * over
+                        if front:
+                            value += (colours[g_body_of[g], c] * g_shade - value) * veil
+                        if g_lines[y, x] and (front or t < 0):
+                            value += (veil_ink[c] - value) * 0.65
+                        out[py, px, c] += value * share
     return out
