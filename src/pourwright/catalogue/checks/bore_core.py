@@ -19,7 +19,7 @@ def judge(facts: KitFacts) -> CheckResult | None:
             name="bore core", ok=True, severity="note", value=round(diameter, 3), unit="mm rod",
             advice="a metal rod of this diameter runs right through; draw it before the cast comes out",
         )  # fmt: skip
-    limit = _WITH_CONE if facts.figure("bore_has_cone") else _SOFT
+    limit = _WITH_CONE if facts.figure("core_cone") else _SOFT
     ok = ratio <= limit + 1e-9
     return CheckResult(
         name="bore core", ok=ok, value=round(ratio, 3), limit=limit, unit="length/diameter",
