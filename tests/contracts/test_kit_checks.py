@@ -101,3 +101,12 @@ def test_hollow_prints_pass_with_breathers_where_none_is_shut_in() -> None:
 def test_a_bore_that_never_fills_by_itself_has_no_time() -> None:
     (found,) = (check for check in judge_all(SPOILT["bridged bore"]) if check.name == "bridged bore")
     assert found.value is None
+
+
+def test_a_cone_at_the_tip_lets_a_silicone_core_be_longer() -> None:
+    def bore_core_ok(facts: KitFacts) -> bool:
+        return {check.name: check.ok for check in judge_all(facts)}["bore core"]
+
+    assert bore_core_ok(with_figures(bore_ratio=3.9, core_cone=1.0))
+    assert not bore_core_ok(with_figures(bore_ratio=3.9))
+    assert not bore_core_ok(with_figures(bore_ratio=5.1, core_cone=1.0))
