@@ -224,7 +224,10 @@ def test_copies_of_one_piece_that_overlap_are_found() -> None:
 
 
 def test_a_rod_hole_too_near_the_side_of_the_part_is_found() -> None:
-    kit = replace(lidded_kit(), containment=(("rod", rod(2.5, 3, 8, at=(9, 0)), barrel()),))
+    # The barrel is 10.125 mm wide at height 5, where the rod ends: 7.625 is the last good place.
+    good = replace(lidded_kit(), containment=(("rod", rod(2.5, 3, 5, at=(7.6, 0)), barrel()),))
+    assert "containment" not in failed(prove(good, MESH))
+    kit = replace(lidded_kit(), containment=(("rod", rod(2.5, 3, 5, at=(7.75, 0)), barrel()),))
     found = prove(kit, MESH)
     assert "containment" in failed(found)
     assert found.missing["rod outside its place"] > 0
