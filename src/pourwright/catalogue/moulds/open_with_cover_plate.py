@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
+from pourwright.catalogue.moulds.algebra import box_sizes, solids
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
 from pourwright.catalogue.moulds.facts import Attitude, SolidFacts, flat_mouth, lips_pass
 from pourwright.catalogue.moulds.figures import common_figures
@@ -32,20 +33,17 @@ from pourwright.catalogue.moulds.setup import (
     box,
     core_rod,
     grown_core,
-    inserts,
     keep_out_mm,
-    outside_mm,
     set_up,
     sharpened_shape,
     well_cell_mm,
     well_reach_mm,
-    without,
 )
 from pourwright.catalogue.moulds.style import MouldStyle
 from pourwright.catalogue.moulds.wells import Vents, Well, channels, needed_mm3, place_vents, well_over
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
-from pourwright.engines.geometry.tree import Node, Op, union
+from pourwright.engines.geometry.tree import Node, union
 
 NAME = "open with cover plate"
 _ROD_GRIP_MM = 4.0  # rod standing out of the cover, to draw it by
@@ -93,35 +91,14 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         raise CannotBuild("the part has no flat face that a cover plate could close", advice="take the lidded style")
     vents = _vents(setup, solid)
     need = needed_mm3(wish, standing.volume_mm3)
-    floor = max(sizes.OPEN_FLOOR_MM, sizes.COVER_LEAST_MM - sizes.WELL_LEAST_DEPTH_MM, setup.core_high_mm + 2.0)
-    well = well_over(
-        vents,
-        floor_mm=floor,
-        need_mm3=need,
-        keep_out_mm=keep_out_mm(setup),
-        most_outer_mm=well_reach_mm(setup),
-        cell_mm=well_cell_mm(setup),
-    )
+    well = _well(setup, vents, need)
     boxed = box(setup, fill_upper_mm=well.top_mm, side_mm=wish.wall_mm)
     frame, layout = boxed.frame, boxed.layout
     centres = layout.centres_mm
     rod = core_rod(setup, frame.fill_upper_mm + _ROD_GRIP_MM)
-    insert = inserts(setup, rod)
-    below_g = without(frame.block(frame.fill_lower_mm, 0.0), insert, centres)
-    above_g = without(frame.block(0.0, frame.fill_upper_mm), insert, centres)
-    interior = without(frame.block(frame.fill_lower_mm, frame.fill_upper_mm), insert, centres)
-    parts = repeated(standing.cell, centres)
     vent_voids = repeated(union(*vents.rods(well.floor_mm)), centres)
     wells = union(repeated(well.solid(), centres), *(channels(layout, well) if well.on_axis else ()))
     voids = wells | vent_voids
-    # As sets: I below less P, and I above less P and F2. The hard core goes out together with the part, since
-    # cutting first one and then the other would leave slivers where they meet.
-    whole = repeated(body_of(standing), centres)
-    rods = [] if rod is None else [repeated(rod, centres)]
-    lower = cut(frame.block(frame.fill_lower_mm, 0.0), whole, *rods)
-    # The union that the fit check asks for too: a kernel makes it once.
-    closing = Op("cut", (frame.block(0.0, frame.fill_upper_mm), whole | voids, *rods))
-    cavity = Op("cut", (interior, lower | closing))
     holding = _holding(setup, solid)
     pieces = _pieces(setup, frame, centres, holding, voids, well, rod)
     return MouldDesign(
@@ -129,23 +106,12 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         cavities=wish.cavities,
         scale=wish.scale,
         part=setup.shape.node,
-        interior=interior,
-        interior_below=below_g,
-        interior_above=above_g,
-        parts=parts,
-        formers_first=None,
-        formers_second=voids,
-        lower=lower,
-        closing=closing,
-        cavity=cavity,
+        **solids(setup, frame, centres, rod=rod, first=None, second=voids),
+        **box_sizes(frame),
         closing_is_silicone=False,
         cavity_bodies=len(layout.rows_mm) if well.on_axis else wish.cavities,
         pieces=pieces,
         centres_mm=centres,
-        fill_lower_mm=frame.fill_lower_mm,
-        fill_upper_mm=frame.fill_upper_mm,
-        box_inside_mm=(2 * frame.half_x_mm, 2 * frame.half_y_mm, frame.fill_upper_mm - frame.fill_lower_mm),
-        box_outside_mm=outside_mm(frame),
         vents=vent_voids,
         wells=wells,
         vent_points_mm=vents.outlets(centres),
@@ -157,6 +123,18 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         cell=standing.cell,
         cell_outline=standing.outline,
         layout=layout,
+    )
+
+
+def _well(setup: Setup, vents: Vents, need_mm3: float) -> Well:
+    floor = max(sizes.OPEN_FLOOR_MM, sizes.COVER_LEAST_MM - sizes.WELL_LEAST_DEPTH_MM, setup.core_high_mm + 2.0)
+    return well_over(
+        vents,
+        floor_mm=floor,
+        need_mm3=need_mm3,
+        keep_out_mm=keep_out_mm(setup),
+        most_outer_mm=well_reach_mm(setup),
+        cell_mm=well_cell_mm(setup),
     )
 
 

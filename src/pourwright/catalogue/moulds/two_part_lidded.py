@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
+from pourwright.catalogue.moulds.algebra import box_sizes, flat_lid, solids
 from pourwright.catalogue.moulds.bridge import notches as bar_notches
 from pourwright.catalogue.moulds.bridge import rod_top_mm
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
@@ -36,19 +37,16 @@ from pourwright.catalogue.moulds.setup import (
     Setup,
     box,
     core_rod,
-    inserts,
     keep_out_mm,
-    outside_mm,
     set_up,
     well_cell_mm,
     well_reach_mm,
-    without,
 )
 from pourwright.catalogue.moulds.style import MouldStyle
 from pourwright.catalogue.moulds.wells import Well, channels, needed_mm3, well_over
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
-from pourwright.engines.geometry.tree import Node, Op, frustum, union
+from pourwright.engines.geometry.tree import Node, frustum, union
 
 NAME = "two-part lidded"
 _ROD_OVER_LID_MM = 1.5  # rod above the lid, below the bridge bar
@@ -103,52 +101,27 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     drawn = _draw(_prepared(shape, wish, solid), solid)
     setup, frame, layout = drawn.setup, drawn.boxed.frame, drawn.boxed.layout
     centres, vents, well = layout.centres_mm, drawn.seating.vents, drawn.well
-    insert = inserts(setup, drawn.rod)
-    below_g = without(frame.block(frame.fill_lower_mm, 0.0), insert, centres)
-    above_g = without(frame.block(0.0, frame.fill_upper_mm), insert, centres)
-    interior = without(frame.block(frame.fill_lower_mm, frame.fill_upper_mm), insert, centres)
-    parts = repeated(setup.standing.cell, centres)
     formers = _first_formers(drawn)
     rods = union(*vents.rods(well.floor_mm))
     wells = union(repeated(well.solid(), centres), *_channels(drawn))
     second = union(wells, repeated(rods, centres))
-    # As sets: (I below) - F1 - P, and (I above | F1 below) - P - F2. The hard core goes out together with the
-    # part, since cutting first one and then the other would leave slivers where they meet.
-    whole = repeated(body_of(setup.standing), centres)
-    cores = [] if drawn.rod is None else [repeated(drawn.rod, centres)]
-    # Unions that the fit check asks for too are named once: a kernel makes them once.
-    taken = whole | second
-    lower = cut(frame.block(frame.fill_lower_mm, 0.0), formers, whole, *cores)
-    closing = Op("cut", (frame.block(0.0, frame.fill_upper_mm) | formers, taken, *cores))
-    cavity = Op("cut", (interior, lower | closing))
     return MouldDesign(
         style=NAME,
         cavities=wish.cavities,
         scale=wish.scale,
         part=setup.shape.node,
-        interior=interior,
-        interior_below=below_g,
-        interior_above=above_g,
-        parts=parts,
-        formers_first=formers,
-        formers_second=second,
-        lower=lower,
-        closing=closing,
-        cavity=cavity,
+        **solids(setup, frame, centres, rod=drawn.rod, first=formers, second=second),
+        **box_sizes(frame),
         closing_is_silicone=True,
         cavity_bodies=len(layout.rows_mm) if well.on_axis else wish.cavities,
         pieces=_pieces(drawn),
         centres_mm=centres,
-        fill_lower_mm=frame.fill_lower_mm,
-        fill_upper_mm=frame.fill_upper_mm,
-        box_inside_mm=(2 * frame.half_x_mm, 2 * frame.half_y_mm, frame.fill_upper_mm - frame.fill_lower_mm),
-        box_outside_mm=outside_mm(frame),
         vents=repeated(cut(rods, setup.standing.cell), centres),
         wells=wells,
         vent_points_mm=vents.outlets(centres),
         containment=_containment(drawn),
         release_groups={
-            "parting": Op("cut", (frame.block(0.0, frame.fill_upper_mm), taken, *cores)),
+            "parting": flat_lid(setup, frame, centres, rod=drawn.rod, second=second),
             **_release_below(drawn),
         },
         cell=setup.standing.cell,
