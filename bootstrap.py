@@ -31,7 +31,7 @@ def ensure() -> None:
         words = " ".join(str(part) for part in error.cmd[:6])
         raise SystemExit(
             _stop(f"setting up stopped at: {words} …\nMend what it says above and run the same command again.")
-        )
+        ) from error
 
 
 def _stop(words: str) -> int:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 import pytest
 
 from pourwright.app.jobs import Worker
-from pourwright.basics.errors import CannotBuild, Cancelled, KernelFault
+from pourwright.basics.errors import Cancelled, CannotBuild, KernelFault
 
 
 @pytest.fixture

@@ -72,8 +72,17 @@ def make_kit(
     proof = prove(design, evaluator, report=span(report, 0.05, 0.7))
     study = study_cell(design, evaluator, report=span(report, 0.7, 0.95))
     sizes = {piece.name: _size_mm(piece, evaluator) for piece in design.pieces}
-    facts = _facts(design, study, proof, sizes, silicone=silicone, stretch_allowed=wish.stretch_allowed,
-                   pressure=project.mould.pressure or 0.0, bed_mm=wish.bed_mm, displaced_mm3=_displaced_mm3(design, evaluator))  # fmt: skip
+    facts = _facts(
+        design,
+        study,
+        proof,
+        sizes,
+        silicone=silicone,
+        stretch_allowed=wish.stretch_allowed,
+        pressure=project.mould.pressure or 0.0,
+        bed_mm=wish.bed_mm,
+        displaced_mm3=_displaced_mm3(design, evaluator),
+    )
     checks = (*fit_checks(proof.identities), *judge_all(facts))
     kit = _kit(project, design, choice, study, proof, checks, wish.stretch_allowed, evaluator, sizes)
     report(1.0, "kit ready")

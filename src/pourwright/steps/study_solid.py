@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -119,7 +120,7 @@ class _Study:
         """Where vent rods start and stand: through the upper piece if they can, else in it, else in the whole part."""
         starts = [parting - _THROUGH_MM] if parting < self._height - _FLAT_MM else []
         for start in (*starts, *(self._height - deep for deep in _SEATS_MM)):
-            seats = self._vents(lambda near, start=start: self._rod_seat(start, near))
+            seats = self._vents(partial(self._rod_seat, start))
             if seats:
                 return start, seats
         return self._lower_start()

@@ -27,9 +27,7 @@ def judge(facts: KitFacts) -> CheckResult | None:
     advice = (
         f"held by {how}; it must bear {_SAFETY:g} times the lift"
         if held
-        else (
-            f"no screw finds a place in the {loose}: glue or tape it to the base, and weigh it down while you pour"
-        )
+        else (f"no screw finds a place in the {loose}: glue or tape it to the base, and weigh it down while you pour")
     )
     return CheckResult(
         name="float force", ok=ok, severity="caution", value=round(max(lift, 0.0), 4), unit="N a pattern", advice=advice
