@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.wish import StyleWish
+from pourwright.engines.process.bores import one_sided_bend
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,29 +50,14 @@ def choose_bore_core(wish: StyleWish, *, bore_mm: float, length_mm: float, lidde
     return BoreCore(kind=kind, cone=cone, length_mm=length_mm, diameter_mm=2 * bore_mm, sag_mm=sag, reason=reason)
 
 
-def sag_mm(*, length_mm: float, diameter_mm: float, modulus_mpa: float, density: float = 1100.0) -> float:
-    """How far a silicone core bends when resin rises on one side of it only: a cantilever, small deflections.
+def sag_mm(*, length_mm: float, diameter_mm: float, modulus_mpa: float) -> float:
+    """How far a silicone core bends when resin rises on one side of it only.
 
     Examples
     --------
     >>> round(sag_mm(length_mm=15, diameter_mm=6, modulus_mpa=0.73), 3)
     0.035
     """
-    weight = density * 9.80665
-    length, diameter = length_mm * 1e-3, diameter_mm * 1e-3
-    return 1e3 * 64 * weight * length**5 / (30 * math.pi * modulus_mpa * 1e6 * diameter**3)
-
-
-def slug_s(*, length_mm: float, diameter_mm: float, viscosity: float, density: float = 1100.0) -> float:
-    """How long silicone that bridged a bore takes to fall through it, air leaving below.
-
-    Parameters
-    ----------
-    viscosity : Pa.s
-
-    Examples
-    --------
-    >>> round(slug_s(length_mm=15, diameter_mm=6, viscosity=10.0), 4)
-    12.3602
-    """
-    return 32 * viscosity * length_mm * 1e-3 / (density * 9.80665 * (diameter_mm * 1e-3) ** 2)
+    return 1e3 * one_sided_bend(
+        density=sizes.RESIN_KG_M3, length=length_mm * 1e-3, diameter=diameter_mm * 1e-3, modulus=modulus_mpa * 1e6
+    )

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from pourwright.catalogue.moulds import sizes
 from pourwright.engines.geometry.tree import Box, Node, Op, Prism, cylinder, polygon, union
+from pourwright.engines.process.mould_physics import wall_bulge
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -120,27 +121,13 @@ def bulge_mm(free_length_mm: float, wall_mm: float, depth_mm: float) -> float:
     >>> round(bulge_mm(93.0, 3.0, 36.0), 2)
     0.07
     """
-    pressure_mpa = sizes.SILICONE_KG_M3 * 9.80665 * depth_mm * 1e-9
-    return 5 * pressure_mpa * free_length_mm**4 / (384 * sizes.PLASTIC_STIFFNESS_MPA * wall_mm**3 / 12)
-
-
-def leak_ml_per_hour(*, gap_mm: float, path_mm: float, width_mm: float, depth_mm: float, viscosity: float) -> float:
-    """Silicone that creeps through a seam, half the head driving it: flow in a slot.
-
-    Parameters
-    ----------
-    gap_mm, path_mm, width_mm : mm, the slot's opening, the way through it, its length along the pour.
-    depth_mm : mm of silicone.
-    viscosity : Pa.s
-
-    Examples
-    --------
-    >>> round(leak_ml_per_hour(gap_mm=0.2, path_mm=6, width_mm=36, depth_mm=36, viscosity=10.0), 5)
-    0.27961
-    """
-    drive = 0.5 * sizes.SILICONE_KG_M3 * 9.80665 * depth_mm * 1e-3
-    flow_m3_s = drive * (gap_mm * 1e-3) ** 3 * (width_mm * 1e-3) / (12 * viscosity * path_mm * 1e-3)
-    return flow_m3_s * 3600e6
+    return 1e3 * wall_bulge(
+        liquid_density=sizes.SILICONE_KG_M3,
+        depth=depth_mm * 1e-3,
+        free_length=free_length_mm * 1e-3,
+        thickness=wall_mm * 1e-3,
+        modulus=sizes.PLASTIC_STIFFNESS_MPA * 1e6,
+    )
 
 
 # ---------------------------------------------------------------- base

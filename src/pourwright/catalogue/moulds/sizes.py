@@ -19,7 +19,8 @@ FILL_STEP_MM = 0.5  # the step that marks a fill line (judgement)
 WALL_THICKNESSES_MM = (4.0, 5.0, 6.0, 8.0, 10.0)  # the thinnest that bulges little enough is taken
 LARGEST_BULGE_MM = 0.2  # (judgement)
 PLASTIC_STIFFNESS_MPA = 2500.0  # printed plastic, bending (from memory)
-SILICONE_KG_M3 = 1100.0  # for bulge and leak only; the pours take the sheet's value
+RESIN_KG_M3 = 1080.0  # for the bend of a bore core only; the pours take the sheet's value
+SILICONE_KG_M3 = 1100.0  # for bulge only; the pours take the sheet's value
 STRAP_MM = 8.0  # width of a band groove (judgement)
 STRAP_DEPTH_MM = 1.0
 
