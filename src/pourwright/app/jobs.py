@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import contextlib
 import importlib
 import multiprocessing
 import os
+import signal
 import threading
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from multiprocessing.connection import Connection
 from typing import Any
 
@@ -39,7 +41,8 @@ class Worker:
         self._process = context.Process(
             target=_serve, args=(child, child_lifeline, self._stop), daemon=True, name="pourwright-worker"
         )
-        self._process.start()
+        with _ctrl_c_kept_for_the_parent():
+            self._process.start()
         child.close()
         child_lifeline.close()
 
@@ -106,6 +109,22 @@ class Worker:
             self._stop.set()
             self.close()
             raise
+
+
+@contextlib.contextmanager
+def _ctrl_c_kept_for_the_parent() -> Iterator[None]:
+    """A terminal sends Ctrl-C to every process; only the parent hears it, and ends its worker.
+
+    What is blocked here stays blocked in a process started meanwhile; the parent hears it a moment later.
+    """
+    if not hasattr(signal, "pthread_sigmask"):  # Windows
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _serve(pipe: Connection, lifeline: Connection, stop: Any) -> None:

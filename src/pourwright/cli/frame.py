@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import signal
 import sys
 import tempfile
+import threading
 import time
 import traceback
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Annotated, Any, NoReturn
 
@@ -40,24 +42,49 @@ def build() -> typer.Typer:
 
 def guarded(words: list[str]) -> int:
     """Run the command line; every error becomes words and an exit code."""
+    with _stoppable():
+        return _guarded(words)
+
+
+def _guarded(words: list[str]) -> int:
     wants_json = "--json" in words
-    signal.signal(signal.SIGTERM, _as_ctrl_c)
     try:
         outcome = typer.main.get_command(build()).main(words, prog_name="pourwright", standalone_mode=False)
     except PourwrightError as error:
         return _told(error, wants_json=wants_json)
     except (KeyboardInterrupt, typer.Abort):
-        return _told(Cancelled("stopped; nothing was written"), wants_json=wants_json)
+        return _told(Cancelled(_STOPPED), wants_json=wants_json)
     except Exception as error:  # the border to the person: nothing may end as a traceback
         if hasattr(error, "exit_code") and hasattr(error, "show"):
             return _usage(error, wants_json=wants_json)
         return _our_fault(error, words, wants_json=wants_json)
     if outcome == 130:
-        return _told(Cancelled("stopped; nothing was written"), wants_json=wants_json)
+        return _told(Cancelled(_STOPPED), wants_json=wants_json)
     return outcome if isinstance(outcome, int) else 0
 
 
-def _as_ctrl_c(*_: object) -> NoReturn:
+_STOPPED = "stopped; no file is left half written"
+_stop_asked = threading.Event()
+
+
+@contextlib.contextmanager
+def _stoppable() -> Iterator[None]:
+    """Ctrl-C and an end asked from outside stop the work the same way."""
+    _stop_asked.clear()
+    if threading.current_thread() is not threading.main_thread():  # only the main one hears signals
+        yield
+        return
+    before = {number: signal.signal(number, _stop) for number in (signal.SIGINT, signal.SIGTERM)}
+    try:
+        yield
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
+
+
+def _stop(*_: object) -> NoReturn:
+    # An interrupt that falls into clean-up code is lost there; the next word of progress remembers it.
+    _stop_asked.set()
     raise KeyboardInterrupt
 
 
@@ -121,9 +148,15 @@ def notes(warnings: Iterable[str]) -> None:
 
 def progress(*, quiet: bool) -> Report:
     """Progress on standard error: a bar on a terminal, a line at each tenth elsewhere."""
-    if quiet:
-        return lambda fraction, words: None
-    return _Bar().report if sys.stderr.isatty() else _Lines().report
+    shown = _Bar().report if sys.stderr.isatty() else _Lines().report
+
+    def report(fraction: float, words: str) -> None:
+        if _stop_asked.is_set():
+            raise Cancelled(_STOPPED)
+        if not quiet:
+            shown(fraction, words)
+
+    return report
 
 
 class _Bar:

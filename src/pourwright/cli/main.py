@@ -9,7 +9,11 @@ from pourwright import __version__
 
 def run() -> None:
     """Entry point: run the command line and leave with its exit code."""
-    sys.exit(main(sys.argv[1:]))
+    try:
+        code = main(sys.argv[1:])
+    except KeyboardInterrupt:  # before the command line itself is there to hear it
+        code = 3
+    sys.exit(code)
 
 
 def main(words: list[str]) -> int:
