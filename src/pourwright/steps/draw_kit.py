@@ -30,7 +30,7 @@ _CLOSED = ("wall", "cover plate", "press board", "levelling board", "core rod") 
 
 @dataclass(frozen=True, kw_only=True)
 class KitPictures:
-    """SVG of the whole, and a PNG of each printed piece by its name."""
+    """SVG of the whole, and a PNG of each piece, of the silicone and of the cavity, by name."""
 
     overview: bytes
     section: bytes
@@ -53,12 +53,9 @@ def draw_kit(design: MouldDesign, evaluator: Evaluator, *, width: int = 900, rep
     width : pixels.
     """
     report(0.0, "drawing the pieces")
-    pieces = {
-        piece.name: picture(
-            [_body(piece.name, piece.role, evaluator.mesh(piece.solid, _TOLERANCE_MM))], width=_PIECE_WIDTH
-        )
-        for piece in design.pieces
-    }
+    bodies = [_body(piece.name, piece.role, evaluator.mesh(piece.solid, _TOLERANCE_MM)) for piece in design.pieces]
+    bodies += [_solid(name, name, node, evaluator) for name, node in _of_mould(design).items()]
+    pieces = {body.name: picture([body], width=_PIECE_WIDTH) for body in bodies}
     report(0.5, "drawing the kit")
     overview = draw_overview(design, evaluator, width=width)
     report(0.75, "cutting through a row of cells")
@@ -67,6 +64,12 @@ def draw_kit(design: MouldDesign, evaluator: Evaluator, *, width: int = 900, rep
     release = draw_release_map(design, evaluator, width=width)
     report(1.0, "pictures ready")
     return KitPictures(overview=overview, section=cut, release=release, pieces=pieces)
+
+
+def _of_mould(design: MouldDesign) -> dict[str, Node]:
+    """What is not printed but cast: the silicone and the hollow between."""
+    lid = {"lid": design.closing} if design.closing_is_silicone else {}
+    return {"lower half": design.lower, **lid, "cavity": design.cavity}
 
 
 # ---------------------------------------------------------------- drawn apart
