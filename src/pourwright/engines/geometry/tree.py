@@ -206,8 +206,10 @@ class Box(Node):
 
     def __post_init__(self) -> None:
         if not (self.x1_mm > self.x0_mm and self.y1_mm > self.y0_mm and self.z1_mm > self.z0_mm):
-            raise CannotBuild(f"a block of {self.x1_mm - self.x0_mm:g} × {self.y1_mm - self.y0_mm:g} × "
-                              f"{self.z1_mm - self.z0_mm:g} mm has no volume")
+            raise CannotBuild(
+                f"a block of {self.x1_mm - self.x0_mm:g} × {self.y1_mm - self.y0_mm:g} × "
+                f"{self.z1_mm - self.z0_mm:g} mm has no volume"
+            )
         super().__post_init__()
 
     def _parts(self) -> tuple[object, ...]:
