@@ -114,7 +114,7 @@ def weld(corners: NDArray[np.floating]) -> tuple[NDArray[np.float64], NDArray[np
     [0, 1, 0]
     """
     plain = np.ascontiguousarray(corners + 0.0)  # -0 and 0 are one place
-    first, vertex = _first_and_vertex(_mixed(plain))
+    first, vertex = _first_and_vertex(mixed_bits(plain))
     if not np.array_equal(plain[first][vertex], plain):
         # Two places with one mixed number: very rare, so the slow and sure way is good enough.
         _, first, vertex = np.unique(plain, axis=0, return_index=True, return_inverse=True)
@@ -134,10 +134,20 @@ def _first_and_vertex(numbers: NDArray[np.uint64]) -> tuple[NDArray[np.int64], N
     return order[starts], vertex
 
 
-def _mixed(plain: NDArray[np.floating]) -> NDArray[np.uint64]:
+def mixed_bits(plain: NDArray[np.floating]) -> NDArray[np.uint64]:
+    """One number for each row, from all its bits: equal rows share it, others only by rare chance.
+
+    Parameters
+    ----------
+    plain : (k, n) float32 or float64, contiguous, without -0
+
+    Returns
+    -------
+    (k,)
+    """
     bits = plain.view(np.uint32 if plain.dtype == np.float32 else np.uint64).astype(np.uint64)
     mixed = np.zeros(len(bits), dtype=np.uint64)
-    for column in range(3):
+    for column in range(bits.shape[1]):
         mixed ^= bits[:, column]
         mixed *= np.uint64(0x9E3779B97F4A7C15)  # odd: no bit is lost
         mixed ^= mixed >> np.uint64(29)

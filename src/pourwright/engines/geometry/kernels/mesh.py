@@ -19,13 +19,13 @@ from numpy.typing import NDArray
 from pourwright.basics.errors import CannotBuild, CannotRead, KernelFault
 from pourwright.engines.geometry.imported import ImportedSolid, Library
 from pourwright.engines.geometry.kernels.protocol import Mesh
+from pourwright.engines.geometry.kernels.settling import settled
 from pourwright.engines.geometry.outline_math import Points, crosses_itself, enclosed_area_mm2, sampled
 from pourwright.engines.geometry.tree import Arc, Line, Node, Outline, Revolve, Scaled
 
 CHORD_MM = 0.01
 _AXES = {"x": (1.0, 0.0, 0.0), "y": (0.0, 1.0, 0.0), "z": (0.0, 0.0, 1.0)}
 _ON_AXIS_MM = 1e-12
-_ROUNDING_MM = 1e-12
 
 
 def segments_for(radius_mm: float, tolerance_mm: float = CHORD_MM) -> int:
@@ -195,7 +195,10 @@ class MeshKernel:
 
     def scale(self, solid: Manifold, factor: float) -> Manifold:
         """Scaled about the origin."""
-        return solid.scale((factor, factor, factor))
+        # Moves are carried out together at the end, as one product; asked for here, each is rounded by itself, and
+        # a corner at the height by which the solid is moved next lands on 0 to the last digit.
+        _checked(solid, "a solid")
+        return _checked(solid.scale((factor, factor, factor)), "a scaling")
 
     # ------------------------------------------------------------ booleans
 
@@ -351,36 +354,16 @@ def _boolean(solids: Sequence[Manifold], kind: OpType, what: str) -> Manifold:
     known = np.vstack(
         [np.asarray(solid.to_mesh64().vert_properties)[:, :2] for solid in solids if not solid.is_empty()]
     )
-    if _settled(np.array(whole.to_mesh64().vert_properties)[:, :3], known) is None:
+    if settled(np.array(whole.to_mesh64().vert_properties)[:, :3], known) is None:
         return whole
 
     def settle(vertices: Points) -> Points:
-        settled = _settled(np.array(vertices, dtype=np.float64), known)
-        return np.asarray(vertices) if settled is None else settled
+        found = settled(np.array(vertices, dtype=np.float64), known)
+        return np.asarray(vertices) if found is None else found
 
     # Warped, not made anew from its triangles: a solid made anew no longer knows which triangles came from one
     # face, and set against another that shares a sloping face it gives volumes that are wrong by cubic millimetres.
     return _checked(whole.warp_batch(settle), what)
-
-
-def _settled(vertices: Points, known: Points) -> Points | None:
-    """The vertices with new corners of upright edges put exactly above the edges' ends; None if all are.
-
-    Where a boolean cuts an upright edge, the new corner is off by rounding. When the next boolean sets the cut
-    solid against one that holds the same edge uncut, it finds a sheet of no thickness between the two.
-    """
-    places = np.unique(known[:, 0] + 1j * known[:, 1])
-    here = vertices[:, 0] + 1j * vertices[:, 1]
-    moved = False
-    for index in np.flatnonzero(~np.isin(here, places)):
-        low, high = np.searchsorted(places.real, (here[index].real - _ROUNDING_MM, here[index].real + _ROUNDING_MM))
-        near = places[low:high]
-        gaps = np.abs(near - here[index])
-        if gaps.size and gaps.min() <= _ROUNDING_MM:
-            place = near[gaps.argmin()]
-            vertices[index, 0], vertices[index, 1] = place.real, place.imag
-            moved = True
-    return vertices if moved else None
 
 
 def _checked(solid: Manifold, what: str) -> Manifold:
