@@ -24,6 +24,7 @@ Ints = NDArray[np.int64]
 _COLUMNS = 192
 _SLICES = 200
 _FLAT_MM = 1e-3
+_SAME_MM = 1e-6
 _ROD_ROOM_MM = 2.5  # a 3 mm rod, and 1 mm of part around it
 _THROUGH_MM = 4.1  # how deep a rod that goes through the upper piece sits in the lower one, and a tenth
 _SEATS_MM = (5.0, 4.0, 3.0, 2.0)  # how deep a rod sits that ends in the upper piece
@@ -109,7 +110,13 @@ class _Study:
 
         found = best_parting(pull, sharp, allowed_stretch=allowed, lips_pass=lips_pass, count=1)
         found = found or best_parting(pull, sharp, allowed_stretch=allowed, count=1)
-        return found[0].z_mm if found else self._height
+        return self._at_a_corner(found[0].z_mm) if found else self._height
+
+    def _at_a_corner(self, height: float) -> float:
+        """The height of the corners that lie there but for rounding: cut a hair beside them, and sheets are left."""
+        heights = self._mesh[0][:, 2]
+        near = heights[np.abs(heights - height) <= _SAME_MM]
+        return float(np.sort(near)[len(near) // 2]) if len(near) else height
 
     def _lips_pass(self, height: float) -> bool:
         from pourwright.engines.geometry.mesh_lips import mesh_lips

@@ -20,6 +20,7 @@ from pourwright.engines.geometry.imported import ImportedSolid
 from pourwright.engines.geometry.loose_mesh import LooseMesh
 
 _SMALL_MM, _LARGE_MM = 1.0, 1000.0
+_ROUNDING_MM = 1e-11
 _FORMATS = {".stl": "read_stl", ".3mf": "read_3mf", ".step": "read_step", ".stp": "read_step"}
 
 
@@ -163,7 +164,7 @@ def _placed(
     placing = (float(move[0]), float(move[1]), float(move[2]))
     return ImportedSolid(
         digest=content_key(hashlib.sha256(data).hexdigest(), loose.unit, placing),
-        vertices_mm=vertices_mm[used] + move,
+        vertices_mm=levelled(vertices_mm[used] + move),
         triangles=index.reshape(-1, 3).astype(np.int64),
         name=Path(name).stem,
         unit=loose.unit,
@@ -171,6 +172,26 @@ def _placed(
         mean_tolerance_mm=loose.mean_tolerance_mm,
         placing=placing,
     )
+
+
+def levelled(vertices_mm: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Corners whose heights differ by rounding only, put on one height, so that a cut there leaves no sheets.
+
+    Parameters
+    ----------
+    vertices_mm : mm, (n, 3)
+
+    Examples
+    --------
+    >>> levelled(np.array([[0.0, 0.0, 44.0], [1.0, 0.0, 44.00000000000001], [0.0, 1.0, 44.1]]))[:, 2].tolist()
+    [44.0, 44.0, 44.1]
+    """
+    order = np.argsort(vertices_mm[:, 2], kind="stable")
+    heights = vertices_mm[order, 2]
+    first = np.concatenate(([True], np.diff(heights) > _ROUNDING_MM))
+    level = vertices_mm.copy()
+    level[order, 2] = heights[first][np.cumsum(first) - 1]
+    return level
 
 
 def _box(loose: LooseMesh, vertices_mm: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDArray[np.float64]:

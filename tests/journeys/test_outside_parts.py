@@ -1,0 +1,105 @@
+"""Solids that nobody here drew, made into kits: moulds that can be made are proven, the others refused in words."""
+
+from __future__ import annotations
+
+import shutil
+
+import pytest
+
+from outside import outside_solid
+from shop_runs import STOP, Run, ShopFolder, shop, snapshot
+
+pytestmark = pytest.mark.outside
+
+
+def project(tmp_path, name: str, *wishes: dict) -> ShopFolder:
+    made = shop(tmp_path / "shop", STOP, {"part": {"file": name}}, *wishes)
+    shutil.copy(outside_solid(name), made.project.parent / name)
+    return made
+
+
+def proven(told: Run) -> bool:
+    return told.check("mould fit check")["ok"] and all(proof["ok"] for proof in told.answer["proofs"])
+
+
+@pytest.mark.parametrize(
+    "name", ["t13_data.stl", "object.stl", "io1-cm-214.stp", "component8.step", "rounded-cube.step"]
+)
+def test_a_real_solid_becomes_a_proven_kit(name: str, tmp_path) -> None:
+    made = project(tmp_path, name)
+    told = made.run("kit", "part", "--no-step")
+    assert told.code == 0, told.answer.get("error") or told.failed()
+    assert proven(told)
+    kit = told.answer
+    parts = kit["scale"] ** 3 * kit["part_mm3"]
+    assert kit["cavity_mm3"] == pytest.approx(parts + kit["vents_mm3"] + kit["wells_mm3"], rel=1e-9)
+    assert kit["air"]["vents"] >= 1
+
+
+def test_several_of_a_real_solid_in_one_mould_are_proven_too(tmp_path) -> None:
+    told = project(tmp_path, "object.stl", {"mould": {"cavities": 4}}).run("kit", "part", "--no-step")
+    assert told.code == 0
+    assert proven(told)
+    assert told.answer["cavities"] == 4
+
+
+def test_everything_is_made_of_a_file_of_exact_faces(tmp_path) -> None:
+    made = project(tmp_path, "rounded-cube.step")
+    told = made.run("make", "part")
+    assert told.code in (0, 1)
+    assert told.answer["kit"]["proofs"][0]["ok"]
+    assert "bench-sheet-a4.pdf" in told.answer["files"]
+    # Exact files are given when the exact kernel proves the mould as well, and refused in words when it cannot.
+    checks = {check["name"]: check for check in told.answer["kit"]["checks"]}
+    if "exact files" in checks:
+        assert "no STEP files" in checks["exact files"]["advice"]
+        assert "kit.step" not in told.answer["files"]
+    else:
+        assert told.answer["kit"]["kernel"].startswith("OCCT")
+        assert "kit.step" in told.answer["files"]
+
+
+def test_a_file_of_triangles_comes_without_step_files_and_says_so(tmp_path) -> None:
+    made = project(tmp_path, "object.stl")
+    told = made.run("kit", "part")
+    assert told.code == 0
+    assert not list(made.out.rglob("*.step"))
+    assert (made.out / "print" / "kit.3mf").exists()
+
+
+def test_a_long_bore_in_a_solid_from_a_file_fails_by_name(tmp_path) -> None:
+    told = project(tmp_path, "sg1-c5-214.stp").run("kit", "part", "--no-step")
+    assert told.code == 1
+    assert told.failed() == ["bore core"]
+    assert told.answer["proofs"][0]["ok"]
+
+
+def test_a_rod_in_the_bore_of_a_solid_from_a_file_is_refused(tmp_path) -> None:
+    told = project(tmp_path, "sg1-c5-214.stp", {"mould": {"bore_core": "rod"}}).run("kit", "part", "--no-step")
+    assert told.code == 2
+    assert told.error["field"] == "mould.bore_core"
+    assert "families" in told.error["advice"]
+
+
+REFUSED = {
+    "aneurysm_data.stl": "116 open edges",
+    "terrain_stl_data.stl": "not closed",
+    "surface1.stl": "not closed",
+    "as1-tu-203.stp": "18 solids",
+    "as1-oc-214.stp": "18 solids",
+    "dm1-oc-214.stp": "7 solids",
+    "nut.ply": "'.ply'",
+    "cube-m.step": "too large for the printer's bed",
+}
+
+
+@pytest.mark.parametrize("name", REFUSED)
+def test_what_no_mould_can_be_made_of_is_refused_with_the_reason(name: str, tmp_path) -> None:
+    made = project(tmp_path, name)
+    before = snapshot(made.root)
+    told = made.run("make", "part")
+    assert told.code == 2
+    assert REFUSED[name] in told.error["message"]
+    assert told.error["advice"]
+    assert told.error["file"]
+    assert snapshot(made.root) == before
