@@ -182,7 +182,7 @@ class Node:
 def _key_bytes(part: object) -> bytes:
     if isinstance(part, Node):
         return part.key.encode()
-    if isinstance(part, bool) or isinstance(part, str):
+    if isinstance(part, (bool, str)):
         return str(part).encode()
     if isinstance(part, (int, float)):
         return (float(part) + 0.0).hex().encode()
