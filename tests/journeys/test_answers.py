@@ -216,7 +216,9 @@ def test_new_and_schema_answer_in_json_too(tmp_path) -> None:
     assert all(json.loads(Path(path).read_text())["type"] == "object" for path in schemas.answer["files"])
 
 
-def test_a_fault_of_ours_is_exit_4_and_words(plain, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_fault_of_ours_is_exit_4_and_words(plain, tmp_path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
+
     def stumble(*_: object, **__: object) -> None:
         raise ZeroDivisionError("oops")
 
@@ -224,4 +226,6 @@ def test_a_fault_of_ours_is_exit_4_and_words(plain, monkeypatch: pytest.MonkeyPa
     fault = plain.shop.run("pours", "part")
     assert fault.code == 4
     assert "ZeroDivisionError: oops" in fault.error["message"]
-    assert "details" in fault.error["advice"]
+    [details] = tmp_path.iterdir()
+    assert str(details) in fault.error["advice"]
+    assert "Traceback" in details.read_text()

@@ -50,7 +50,8 @@ def kit_words(kit: Kit) -> Iterator[str]:
     """The kit in a few lines: style and why, box, pieces."""
     yield f"Mould style: {kit.style} ({kit.style_reason})"
     inside = " × ".join(f"{1e3 * length:.1f}" for length in kit.box_inside)
-    yield f"Box inside {inside} mm, {kit.cavities} cavities, patterns scaled {kit.scale:.4f}"
+    cavities = "1 cavity" if kit.cavities == 1 else f"{kit.cavities} cavities"
+    yield f"Box inside {inside} mm, {cavities}, patterns scaled {kit.scale:.4f}"
     for body in kit.bodies:
         if body.printed:
             size = " × ".join(f"{1e3 * length:.1f}" for length in body.size)
