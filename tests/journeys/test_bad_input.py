@@ -88,10 +88,15 @@ def test_a_part_larger_than_the_pot_says_how_much_is_missing(tmp_path) -> None:
     assert told.error["file"] == PROJECT
 
 
-def test_a_pressure_without_a_marked_pot_is_refused(tmp_path) -> None:
-    told = shop(tmp_path, STOP, {"mould": {"pressure": "5 psi"}}, toml="").run("kit", "part", "--no-step")
-    assert told.code == 2
-    assert "rated_pressure" in told.error["message"]
+def test_a_pressure_without_a_marked_pot_is_planned_as_none_and_told(tmp_path) -> None:
+    wished = shop(tmp_path / "wished", STOP, {"mould": {"pressure": "5 psi"}}, toml="").run("kit", "part", "--no-step")
+    plain = shop(tmp_path / "plain", STOP, toml="").run("kit", "part", "--no-step")
+    assert wished.code == plain.code == 0
+    assert wished.answer["wells_mm3"] == plain.answer["wells_mm3"]
+    (told,) = (check for check in wished.answer["checks"] if check["name"] == "mould pressure")
+    assert not told["ok"]
+    assert told["value"] == 0.0
+    assert "rated_pressure" in told["advice"]
 
 
 def test_a_missing_project_a_missing_shop_and_broken_files_are_told(tmp_path) -> None:

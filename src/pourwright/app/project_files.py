@@ -14,6 +14,7 @@ from pourwright.catalogue.families.shape_of import shape_of
 from pourwright.catalogue.materials import load_material, material_names
 from pourwright.catalogue.moulds.style import STYLES
 from pourwright.catalogue.part_shape import PartShape
+from pourwright.domain.check_result import CheckResult
 from pourwright.domain.material import Material
 from pourwright.domain.part import Project
 from pourwright.domain.shop import Shop
@@ -44,6 +45,7 @@ class Loaded:
     shape: PartShape
     library: Mapping[str, ImportedSolid]
     warnings: tuple[str, ...] = ()
+    cautions: tuple[CheckResult, ...] = ()
 
 
 def part_fields() -> dict[str, Mapping[str, Any]]:
@@ -77,6 +79,7 @@ def load(folder: ShopFolder, name: str, *, report: Report = silent) -> Loaded:
         styles=tuple(STYLES),
     )
     refuse_above_rating(folder, project, shop)
+    project, cautions = _without_unmarked_pot(project, shop)
     materials = Materials(resin=_material(folder, project.resin), silicone=_material(folder, project.silicone))
     try:
         project, library, warnings = _with_file(folder, project, report)
@@ -84,8 +87,33 @@ def load(folder: ShopFolder, name: str, *, report: Report = silent) -> Loaded:
     except InputError as error:
         raise located(folder, name, error) from error
     return Loaded(
-        folder=folder, shop=shop, project=project, materials=materials, shape=shape, library=library, warnings=warnings
+        folder=folder,
+        shop=shop,
+        project=project,
+        materials=materials,
+        shape=shape,
+        library=library,
+        warnings=warnings,
+        cautions=cautions,
     )
+
+
+def _without_unmarked_pot(project: Project, shop: Shop) -> tuple[Project, tuple[CheckResult, ...]]:
+    """A pressure is planned only for a pot whose marking is known; a wish without one is told, not followed."""
+    wished = project.mould.pressure or 0.0
+    if wished <= 0 or (shop.pot is not None and shop.pot.rated_pressure is not None):
+        return project, ()
+    caution = CheckResult(
+        name="mould pressure",
+        ok=False,
+        severity="caution",
+        value=0.0,
+        limit=round(wished / 1e5, 3),
+        unit="bar gauge",
+        advice="planned without pressure: write rated_pressure from the pot's plate under [pot] of shop.toml; "
+        "without a marking no vessel may be used",
+    )
+    return replace(project, mould=replace(project.mould, pressure=0.0)), (caution,)
 
 
 def _of_kind(known: tuple[str, ...], *, resin: bool) -> tuple[str, ...]:

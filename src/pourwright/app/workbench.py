@@ -87,7 +87,7 @@ class Workbench:
         allowed = allowed_stretch(loaded.materials.silicone)
         try:
             solid = study_solid(loaded.shape, evaluator, allowed_stretch=allowed, report=span(report, 0.0, 0.1))
-            return make_kit(
+            draft = make_kit(
                 loaded.project,
                 loaded.shape,
                 loaded.shop,
@@ -97,6 +97,7 @@ class Workbench:
                 solid=solid,
                 report=span(report, 0.1, 1.0) if solid else report,
             )
+            return replace(draft, kit=replace(draft.kit, checks=(*draft.kit.checks, *loaded.cautions)))
         except DoesNotFit as error:
             better = _with_what_fits(error, loaded, evaluator, solid, report)
             raise located(self.folder, loaded.project.name, _in_its_table(better)) from error

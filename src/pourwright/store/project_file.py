@@ -63,7 +63,9 @@ def read_project(
 
 
 def refuse_above_rating(root: Path | ShopFolder, project: Project, shop: Shop) -> None:
-    """Refuse a mould pressure above what the pot is rated for; a pot without a rating is rated for none.
+    """Refuse a mould pressure above what is marked on the pot.
+
+    Without a rating nothing is refused here: the pressure is then planned as none.
 
     Raises
     ------
@@ -72,18 +74,14 @@ def refuse_above_rating(root: Path | ShopFolder, project: Project, shop: Shop) -
     """
     wish = project.mould.pressure or 0.0
     rated = shop.pot.rated_pressure if shop.pot else None
-    if wish <= (rated or 0.0):
+    if rated is None or wish <= rated:
         return
     folder = as_shop(root)
     path = folder.project_file(project.name)
     file = read_toml(path, shown=folder.shown(path))
     wished = file.data.get("mould", {}).get("pressure", show(wish, "pressure"))
-    if rated is None:
-        message = f"the mould asks for {wished}, and {SHOP_FILE} gives no rated_pressure for the pot"
-        advice = f"write rated_pressure from the pot's plate in [pot] of {SHOP_FILE}, or leave pressure out"
-    else:
-        message = f"the mould asks for {wished}, and the pot is rated for {show(rated, 'pressure')}"
-        advice = f"ask for {show(rated, 'pressure')} or less; never raise the rating in {SHOP_FILE} above the plate"
+    message = f"the mould asks for {wished}, and the pot is rated for {show(rated, 'pressure')}"
+    advice = f"ask for {show(rated, 'pressure')} or less; never raise the rating in {SHOP_FILE} above the plate"
     raise InputErrors([file.error(("mould", "pressure"), message, advice=advice, value=wished)])
 
 
