@@ -30,6 +30,7 @@ def _preview(sample: Sample) -> Topic:
         title=f"Preview of {sample.name}: every piece, both halves, the cavity, their volumes",
         ours=measured("mesh kernel, everything anew", lambda: _show(sample, Evaluator(MeshKernel()))),
         others=(
+            measured("mesh kernel, 32 chords in a circle", lambda: _show(sample, Evaluator(MeshKernel(segments=32)))),
             _edited(sample),
             measured("exact kernel, the same tree", lambda: _show(sample, Evaluator(BrepKernel())), runs=_EXACT_RUNS),
         ),

@@ -36,7 +36,6 @@ _MESH_SUM = 1e-12  # of the interior: what the mesh kernel's own rounding may lo
 _EXACT_SUM = 1e-9
 _NOTHING = 1e-9  # of the cavity, or of the piece: no volume at all
 _SAME_AREA = 1e-6
-_POKES = 2e-4  # of a rod: what chords may hide, less than a tenth of a millimetre out of its margin of one
 _AREA_TWICE = 2e-4
 _ALIKE = 11  # decimals of a millimetre to which two copies may stand alike
 _ALONE = {"wall": ("use",), "cover plate": ("use",)}  # where pieces stand besides their pours
@@ -200,7 +199,7 @@ def _halves(design: MouldDesign, book: FitBook) -> None:
 
 def _contained(design: MouldDesign, book: FitBook) -> None:
     for name, inner, outer in design.containment:
-        outside, bound = book.volume_of(inner - outer), _POKES * book.volume_of(inner)
+        outside, bound = book.volume_of(inner - outer), _NOTHING * book.volume_of(inner)
         if not book.hold_volume(f"containment: {name} stays inside", outside, bound):
             book.missing_mm3[f"{name} outside its place"] = outside
 

@@ -59,7 +59,7 @@ def solids(
         formers_second=second,
         lower=lower,
         closing=closing,
-        cavity=Op("cut", (interior, lower | closing)),
+        cavity=cut(cut(interior, lower), closing),
     )
 
 

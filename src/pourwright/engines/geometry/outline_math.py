@@ -201,7 +201,8 @@ def _chords(curve: Curve, segments: int, tolerance_mm: float, corrected: bool) -
     else:
         p, c, q = (np.array(point) for point in (curve.begin_mm, curve.control_mm, curve.end_mm))
         close = math.ceil(math.sqrt(float(np.linalg.norm(p - 2 * c + q)) / (4 * tolerance_mm)))
-    least = max(6, math.ceil(segments * curve.turn_rad / (2 * math.pi) - 1e-9)) if corrected else 1
+    # Half as fine as the circles: the volume is exact all the same, and a fillet has few chords in a preview.
+    least = max(6, math.ceil(segments * curve.turn_rad / (4 * math.pi) - 1e-9)) if corrected else 1
     return max(close, least)
 
 
