@@ -20,6 +20,7 @@ _DEPTH_STEPS = 21  # half millimetres, to 12 mm deep
 _NARROWEST_MM = 2.5  # an island less wide would not stand
 _HALF_BAR_MM = sizes.BAR_MM[0] / 2 + 0.5  # the bar over the wells of a row leaves room for the next row's
 _BETWEEN_WELLS_MM = 1.0
+_UNDER_SEAT_MM = 0.5  # part left under a rod's seat
 _SLACK_MM = 0.05  # polygons stand in for circles
 _UNDER_SURFACE_MM = 0.05  # a probe starts just under the surface, whose height is found by sampling
 
@@ -158,6 +159,8 @@ def place_vents(
         if found is None:
             continue
         ring_mm, surface = found
+        if seat_mm > 0 and surface - seat_mm < standing.low_mm + _UNDER_SEAT_MM:
+            continue  # a thin part: the rod would come out below
         if ring_mm == 0.0:
             points: tuple[tuple[float, float], ...] = ((0.0, 0.0),)
         else:
