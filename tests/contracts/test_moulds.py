@@ -417,3 +417,19 @@ def test_any_bushing_with_room_for_its_vents_makes_a_mould(
     assert_fits(design)
     for piece in design.pieces:
         assert evaluator().bodies(piece.solid) == 1, piece.name
+
+
+SCREWED = ("straight bushing", "bushing with a 1 mm edge", "sharp bushing", "long bushing", "taper bushing",
+           "barrel bushing", "waisted bushing", "stepped bushing")  # fmt: skip
+
+
+@pytest.mark.parametrize(("style", "part"), list(itertools.product((OPEN, LIDDED), SCREWED)))
+def test_patterns_of_bushings_with_room_for_screws_are_held_by_two(style: str, part: str) -> None:
+    if (style, part) not in MOULDS:
+        assert (style, part) in REFUSED
+        return
+    design = mould(style, part)
+    assert design.figures["screws_per_pattern"] == 2
+    first = [piece for piece in design.pieces if piece.role == "pattern" and 1 in piece.touches_silicone]
+    assert first
+    assert all("screw" in piece.held_by for piece in first)

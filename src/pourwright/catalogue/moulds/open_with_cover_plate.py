@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.algebra import box_sizes, solids
@@ -156,7 +158,7 @@ def _vents(setup: Setup, solid: SolidFacts | None) -> Vents:
 
 
 def _holding(setup: Setup, solid: SolidFacts | None) -> Holding:
-    points, depth = ((), 0.0) if solid is None else solid.screws(setup.wish.scale, cover=True)
+    points, depth = ((), math.inf) if solid is None else solid.screws(setup.wish.scale, cover=True)
     return hold(setup.standing, rim_mm=rim_mm(setup), given_mm=points, given_depth_mm=depth)
 
 
