@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import contextlib
-import json
 import os
 import signal
 import sys
-import tempfile
 import threading
 import time
-import traceback
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Annotated, Any, NoReturn
@@ -89,6 +86,8 @@ def _stop(*_: object) -> NoReturn:
 
 
 def _told(error: PourwrightError, *, wants_json: bool) -> int:
+    import json
+
     if wants_json:
         answer: dict[str, Any] = {"error": error.as_answer()}
         if isinstance(error, InputErrors):
@@ -100,6 +99,8 @@ def _told(error: PourwrightError, *, wants_json: bool) -> int:
 
 
 def _usage(error: Any, *, wants_json: bool) -> int:
+    import json
+
     if wants_json:
         advice = "see pourwright --help"
         wrong = PourwrightError(error.format_message(), advice=advice)
@@ -110,6 +111,9 @@ def _usage(error: Any, *, wants_json: bool) -> int:
 
 
 def _our_fault(error: Exception, words: list[str], *, wants_json: bool) -> int:
+    import tempfile
+    import traceback
+
     text = f"pourwright {' '.join(words)}\n\n{traceback.format_exc()}"
     with tempfile.NamedTemporaryFile("w", suffix=".txt", prefix="pourwright-fault-", delete=False) as file:
         file.write(text)
@@ -121,6 +125,8 @@ def _our_fault(error: Exception, words: list[str], *, wants_json: bool) -> int:
 
 def show_answer(answer: Mapping[str, object]) -> None:
     """Print the one JSON object of `--json`."""
+    import json
+
     print(json.dumps(answer, ensure_ascii=False, allow_nan=False))
 
 
