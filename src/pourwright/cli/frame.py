@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import os
 import signal
 import sys
 import threading
@@ -196,8 +195,3 @@ class _Lines:
             return
         self._tenth = tenth
         print(f"{100 * fraction:3.0f} %  {words}", file=sys.stderr, flush=True)
-
-
-def use_colour() -> bool:
-    """Colour only on a terminal, and only when nobody objects."""
-    return sys.stdout.isatty() and "NO_COLOR" not in os.environ

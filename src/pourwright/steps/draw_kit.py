@@ -18,7 +18,6 @@ from pourwright.engines.paper.callouts import exploded
 from pourwright.engines.paper.cutting import Level, Plane, section
 from pourwright.engines.paper.drawing import HATCHING, PALETTE, VIEWS, Drawn, picture
 from pourwright.engines.paper.touching import touching_faces
-from pourwright.steps.sheets import SheetPictures
 
 VERSION = 1
 _TOLERANCE_MM = 0.05  # of curves in a picture
@@ -36,11 +35,6 @@ class KitPictures:
     section: bytes
     release: bytes | None
     pieces: dict[str, bytes]
-
-    @property
-    def for_sheet(self) -> SheetPictures:
-        """What the bench sheet shows."""
-        return SheetPictures(overview=self.overview, section=self.section, release=self.release)
 
 
 def draw_kit(design: MouldDesign, evaluator: Evaluator, *, width: int = 900, report: Report = silent) -> KitPictures:

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pourwright.basics.errors import DoesNotFit
-from pourwright.catalogue.moulds import sizes
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -132,24 +131,3 @@ def _in_rows(
         rows_mm=rows,
         half_mm=(reach[0] + half[0] + wall, reach[1] + half[1] + wall),
     )
-
-
-def fit_in_pot(outside_mm: tuple[float, float, float], pot_mm: tuple[float, float] | None) -> float:
-    """How many millimetres a closed mould is too large for the pot; 0 when it fits or there is no pot.
-
-    Parameters
-    ----------
-    outside_mm : mm, box of all that goes into the pot, boards and screws included.
-    pot_mm : mm, inside diameter and height.
-
-    Examples
-    --------
-    >>> round(fit_in_pot((60.0, 80.0, 70.0), (120.0, 200.0)), 6)
-    0.0
-    >>> round(fit_in_pot((60.0, 80.0, 70.0), (110.0, 200.0)), 6)
-    10.0
-    """
-    if pot_mm is None:
-        return 0.0
-    across = math.hypot(outside_mm[0], outside_mm[1]) - (pot_mm[0] - 2 * sizes.FINGER_ROOM_MM)
-    return max(0.0, across, outside_mm[2] - pot_mm[1])

@@ -13,6 +13,7 @@ from pourwright.catalogue.moulds.facts import Standing
 from pourwright.catalogue.moulds.layout import Layout
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.engines.geometry.tree import Box, Node, Revolve, cylinder, polygon, union
+from pourwright.engines.process.mould_physics import wells_needed
 
 _DRAFT = math.tan(math.radians(sizes.WELL_DRAFT_DEG))
 _CLEAR_OF_ROD_MM = 0.6  # silicone or plastic left between a well and a core rod
@@ -125,8 +126,14 @@ def needed_mm3(wish: StyleWish, part_mm3: float) -> float:
     >>> round(needed_mm3(StyleWish(pressure_ratio=4.062068), 4738.749939), 3)
     344.102
     """
-    squeezed = 1 - 1 / wish.pressure_ratio
-    return part_mm3 * (wish.overfill + wish.entrained * squeezed) + wish.trapped_mm3 * squeezed
+    # Every term is a volume, so that mm3 in gives mm3 out.
+    return wells_needed(
+        part_volume=part_mm3,
+        pressure_ratio=wish.pressure_ratio,
+        overfill=wish.overfill,
+        entrained_gas=wish.entrained,
+        trapped_volume=wish.trapped_mm3,
+    )
 
 
 # ---------------------------------------------------------------- where the vents stand
