@@ -23,7 +23,8 @@ class Piece:
     `print_solid` is the same piece laid for printing (its best face down) when that differs.
     `holds` is what holds it against float; `touches_silicone` names the pours that wet it. `stands` names the
     assemblies in which it stands ("pour 1", "pour 2", "use"); when empty, the pours that wet it, and "use" for
-    walls and cover. Pieces that stand together may not overlap.
+    walls and cover. Pieces that stand together may not overlap. `leaves` is the direction in which each copy is
+    taken away, one for every copy or one for each place; empty: what is usual for its role.
     """
 
     name: str
@@ -37,6 +38,7 @@ class Piece:
     print_note: str = ""
     print_turn: str = ""
     stands: tuple[str, ...] = ()
+    leaves: tuple[tuple[float, float, float], ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
