@@ -174,8 +174,17 @@ def test_ratio_error_and_smallest_batch_follow_from_the_scale(lidded) -> None:
 def test_make_writes_print_files_pictures_and_sheets(lidded) -> None:
     files = set(lidded.run.answer["files"])
     assert {"bench-sheet-a4.pdf", "bench-sheet-letter.pdf", "kit.step", "mould.step", "print/kit.3mf"} <= files
-    assert {"pictures/kit.svg", "pictures/section.svg", "pictures/release-map.png"} <= files
+    assert {"pictures/kit.svg", "pictures/section.svg", "pictures/release-map.png", "pictures/apart.svg"} <= files
     assert (lidded.shop.out / "bench-sheet-a4.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_the_kit_answer_says_how_it_comes_apart(lidded) -> None:
+    told = lidded.run.answer["kit"]["assembly"]
+    assert told["ok"]
+    assert [stage["name"] for stage in told["stages"]] == ["pour 1", "pour 2", "cast closed"]
+    assert all(one["ok"] and one["blocked_mm2"] == 0 for one in told["removals"])
+    assert {"base", "lid", "overflow"} <= {one["piece"] for one in told["removals"]}
+    assert min(one["play_mm"] for one in told["fits"] if one["play_mm"] is not None) >= 0.099
 
 
 def test_what_is_not_built_yet_is_null(lidded) -> None:

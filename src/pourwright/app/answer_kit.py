@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from pourwright.domain.assembly import AssemblyProof
 from pourwright.domain.check_result import CheckResult
 from pourwright.domain.kit import Body, Kit, Proof
 
 _MM3 = 1e9
+_MM2 = 1e6
 _CM2 = 1e4
 _MM = 1e3
 
@@ -38,6 +40,7 @@ def kit_answer(kit: Kit, seconds: Mapping[str, float]) -> dict[str, object]:
         "air": dict(kit.air),
         "checks": [check_answer(check) for check in kit.checks],
         "proofs": [_proof(proof) for proof in kit.proofs],
+        "assembly": None if kit.assembly is None else assembly_answer(kit.assembly),
         "alternatives": [dict(item) for item in kit.alternatives],
         "ok": kit.ok,
         "seconds": dict(seconds),
@@ -54,6 +57,38 @@ def check_answer(check: CheckResult) -> dict[str, object]:
         "limit": check.limit,
         "unit": check.unit,
         "advice": check.advice,
+    }
+
+
+def assembly_answer(proof: AssemblyProof) -> dict[str, object]:
+    """What leaves when and which way, and how the prints fit, as a plain object."""
+    return {
+        "ok": proof.ok,
+        "stages": [{"name": name, "standing": list(standing)} for name, standing in proof.stages],
+        "removals": [
+            {
+                "stage": one.stage,
+                "piece": one.piece,
+                "along": [round(part, 6) + 0.0 for part in one.along],
+                "ok": one.ok,
+                "blocked_by": list(one.blocked_by),
+                "blocked_mm2": one.blocked_area * _MM2,
+                "blocked_at_mm": None if one.blocked_at is None else _lengths(one.blocked_at),
+                "stretches": list(one.yields),
+            }
+            for one in proof.removals
+        ],
+        "fits": [
+            {
+                "stage": one.stage,
+                "pieces": [one.one, one.other],
+                "overlap_mm3": one.overlap * _MM3,
+                "play_mm": None if one.play is None else round(one.play * _MM, 4),
+                "least_play_mm": round(one.least_play * _MM, 4),
+                "ok": one.ok,
+            }
+            for one in proof.meetings
+        ],
     }
 
 

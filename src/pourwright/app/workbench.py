@@ -97,7 +97,7 @@ class Workbench:
                 solid=solid,
                 report=span(report, 0.1, 1.0) if solid else report,
             )
-            return replace(draft, kit=replace(draft.kit, checks=(*draft.kit.checks, *loaded.cautions)))
+            return _proven_apart(draft, loaded, evaluator, report)
         except DoesNotFit as error:
             better = _with_what_fits(error, loaded, evaluator, solid, report)
             raise located(self.folder, loaded.project.name, _in_its_table(better)) from error
@@ -164,6 +164,15 @@ class Workbench:
         clock.mark("write")
         report(1.0, "done")
         return Made(loaded=loaded, kit=kit, pours=pours, out=out, files=tuple(sorted(files)), seconds=clock.seconds)
+
+
+def _proven_apart(draft: KitDraft, loaded: Loaded, evaluator: Evaluator, report: Report) -> KitDraft:
+    """The draft with the proof that its pieces come apart, and with what reading the files warned of."""
+    from pourwright.steps.prove_assembly import assembly_checks, prove_assembly
+
+    proof = prove_assembly(draft.design, evaluator, report=span(report, 0.9, 1.0))
+    checks = (*draft.kit.checks, *assembly_checks(proof), *loaded.cautions)
+    return replace(draft, kit=replace(draft.kit, assembly=proof, checks=checks))
 
 
 class _Clock:
@@ -236,10 +245,15 @@ def _metadata(loaded: Loaded, draft: KitDraft) -> dict[str, str]:
 
 
 def _pictures(loaded: Loaded, draft: KitDraft, report: Report) -> dict[str, bytes]:
+    from pourwright.steps.draw_assembly import draw_assembly
     from pourwright.steps.draw_kit import draw_kit
 
-    drawn = draw_kit(draft.design, printed_evaluator(draft, loaded), report=report)
+    evaluator = printed_evaluator(draft, loaded)
+    drawn = draw_kit(draft.design, evaluator, report=span(report, 0.0, 0.8))
     files = {"pictures/kit.svg": drawn.overview, "pictures/section.svg": drawn.section}
+    if draft.kit.assembly is not None:
+        moving = draw_assembly(draft.design, draft.kit.assembly, evaluator, report=span(report, 0.8, 1.0))
+        files["pictures/apart.svg"] = moving
     if drawn.release is not None:
         files["pictures/release-map.png"] = drawn.release
     return files | {f"pictures/{file_stem(name)}.png": content for name, content in drawn.pieces.items()}

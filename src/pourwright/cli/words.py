@@ -107,7 +107,7 @@ def made_words(made: Made) -> Iterator[str]:
     for name in shown:
         yield f"  {name}"
     if any(name.startswith("pictures/") for name in made.files):
-        yield "  pictures/ (each piece, the kit pulled apart, a section)"
+        yield "  pictures/ (each piece, the kit pulled apart, a section; apart.svg moves: open it in a browser)"
     if not made.ok:
         yield "Next: mend what failed, and make it again. Until then this is not to be poured."
         return

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from pourwright.domain.assembly import AssemblyProof
 from pourwright.domain.check_result import CheckResult
 
 Role = Literal[
@@ -112,6 +113,7 @@ class Kit:
     alternatives: tuple[Mapping[str, object], ...] = ()
     notes: tuple[str, ...] = ()
     other_styles: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    assembly: AssemblyProof | None = None
 
     @property
     def ok(self) -> bool:

@@ -22,6 +22,7 @@ from pourwright.domain.kit import Body, Kit
 from pourwright.domain.part import Project
 from pourwright.domain.pours import CAST, Pour, Pours
 from pourwright.domain.shop import Shop
+from pourwright.steps.assembly_words import apart_by_stage
 from pourwright.steps.assumed_words import assumed_words
 from pourwright.steps.make_pours import Materials
 
@@ -288,6 +289,7 @@ def _bench_facts(
         resin_full_cure=_time_of(materials.resin.facts, "full_cure"),
         pattern_size=_pattern_size(kit),
         overcast=project.part.family in _CORED,
+        apart=apart_by_stage(kit.assembly),
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from pourwright.basics.shelf import unknown_name
 from pourwright.catalogue.sheets.bench_data import SheetPhase, SheetPour, SheetStep
@@ -14,6 +14,7 @@ class BenchFacts:
     """What the steps of one kit depend on; times and pressures are written out.
 
     `core` is "silicone", "rod" or "" (no bore); `pressure` is "" without a pot; `silicone_pours` in pouring order.
+    `apart` says for each stage in which proven order everything is taken away.
     """
 
     style: str
@@ -30,6 +31,7 @@ class BenchFacts:
     resin_full_cure: str = ""
     pattern_size: str = ""
     overcast: bool = False
+    apart: Mapping[str, str] = field(default_factory=dict)
 
 
 def phases_for(facts: BenchFacts) -> tuple[SheetPhase, ...]:
@@ -205,9 +207,14 @@ def _turn_and_release(facts: BenchFacts) -> tuple[SheetStep, ...]:
 def _open_the_open(facts: BenchFacts) -> tuple[SheetStep, ...]:
     return (
         SheetStep(
-            words="Lay the levelling board on the walls, its boss on the silicone, strap it and turn everything over "
-            "onto it. Take out the screws, lift the base by its jack screws, half a turn each in their round, then "
-            "pull the patterns: let air in along the edge, then draw. The silicone stays in its walls for the cast.",
+            words=_told(
+                "Lay the levelling board on the walls, its boss on the silicone, strap it and turn everything over "
+                "onto it.",
+                facts.apart.get("pour 1", ""),
+                "Take out the screws, lift the base by its jack screws, half a turn each in their round, then "
+                "pull the patterns: let air in along the edge, then draw. The silicone stays in its walls for the "
+                "cast.",
+            ),
         ),
     )
 
@@ -215,10 +222,18 @@ def _open_the_open(facts: BenchFacts) -> tuple[SheetStep, ...]:
 def _open_the_lidded(facts: BenchFacts) -> tuple[SheetStep, ...]:
     return (
         SheetStep(
-            words="Draw the rods upwards first, then the bridge bar with its formers in one lift. Ease the lid off "
-            "all round, and take the patterns out last. Peel nothing by force: a place that holds was not released.",
+            words=_told(
+                facts.apart.get("pour 2", ""),
+                "Lift the bridge bar with its formers in one lift, then draw the rods with pliers. Ease the lid off "
+                "all round, and take the patterns out last. Peel nothing by force: a place that holds was not "
+                "released. Set the walls round the lower half again for the cast.",
+            ),
         ),
     )
+
+
+def _told(*sentences: str) -> str:
+    return " ".join(sentence for sentence in sentences if sentence)
 
 
 def _look(facts: BenchFacts) -> tuple[SheetStep, ...]:
@@ -339,7 +354,10 @@ def _take_out(facts: BenchFacts) -> tuple[SheetStep, ...]:
     wait = f"After {facts.resin_demould}: " if facts.resin_demould else ""
     rod = "draw the core rods first, then " if facts.core == "rod" else ""
     cure = f"Full cure: {facts.resin_full_cure}, or as its sheet says. " if facts.resin_full_cure else ""
-    what = f"{wait}{rod}open the mould, let air in along the part and push it out. Early means torn or tacky."
+    what = _told(
+        f"{wait}{rod}open the mould, let air in along the part and push it out. Early means torn or tacky.",
+        facts.apart.get("cast closed", ""),
+    )
     return (
         SheetStep(words=what[0].upper() + what[1:], readings=("out, time", "tears or sticking?")),
         SheetStep(

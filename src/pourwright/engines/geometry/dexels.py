@@ -160,6 +160,36 @@ def scan(vertices: Floats, triangles: Ints, *, direction: object = (0.0, 0.0, 1.
     )
 
 
+def scan_like(grid: Columns, vertices: Floats, triangles: Ints) -> Columns:
+    """Scan another closed mesh in the columns of a scan already made; what lies outside them is not seen.
+
+    Parameters
+    ----------
+    grid : the scan whose columns are used.
+    vertices, triangles : mm (n, 3) and (m, 3) of the other mesh.
+    """
+    n_u, n_v = grid.counts
+    h_u, h_v = grid.cell_mm
+    turned = np.ascontiguousarray(np.asarray(vertices, dtype=np.float64) @ grid.frame.T)
+    turned[:, 0] = (turned[:, 0] - grid.origin_mm[0]) / h_u
+    turned[:, 1] = (turned[:, 1] - grid.origin_mm[1]) / h_v
+    faces = np.ascontiguousarray(triangles, dtype=np.int64)
+    starts, heights, signs = _crossings(turned, faces, n_u, n_v)
+    first, bottom, top, bad = _intervals(starts, heights, signs)
+    span = (float(turned[:, 2].min()), float(turned[:, 2].max())) if len(turned) else (0.0, 0.0)
+    return Columns(
+        frame=grid.frame,
+        origin_mm=grid.origin_mm,
+        cell_mm=grid.cell_mm,
+        counts=grid.counts,
+        starts=first,
+        bottom_mm=bottom,
+        top_mm=top,
+        span_mm=span,
+        bad=int(bad),
+    )
+
+
 @numba.njit(cache=True)
 def bounds_of(points, faces):
     """Lowest and highest coordinates of the vertices that the triangles use."""

@@ -137,6 +137,60 @@ def draw(bodies: Sequence[Drawn], *, view: str = "above", width: int = 900, tall
     )
 
 
+@dataclass(frozen=True, kw_only=True)
+class Sprite:
+    """One body on a clear ground: its PNG, and where its left upper corner and its size lie on the paper, mm."""
+
+    png: bytes
+    left_mm: float
+    top_mm: float
+    width_mm: float
+    height_mm: float
+
+
+def sprite(bodies: Sequence[Drawn], *, view: str = "above", pixels_per_mm: float = 4.0) -> Sprite:
+    """Bodies on a clear ground at a given scale, so that several such pictures can be laid over each other.
+
+    Parameters
+    ----------
+    bodies : what to draw.
+    view : a name of `VIEWS`.
+    pixels_per_mm : scale.
+
+    Returns
+    -------
+    Sprite
+        Paper runs right and down from the projected origin.
+    """
+    across, _, _ = _directions(*VIEWS[view])
+    wide = float(np.ptp(np.concatenate([_placed(body) for body in bodies]) @ across))
+    width = max(16, math.ceil(wide * pixels_per_mm / (1.0 - 2.0 * _MARGIN)))
+    frame = _Frame.around(bodies, view=view, width=width, tallest=math.inf)
+    shown = draw(bodies, view=view, width=width, tallest=math.inf)
+    ground = np.where(shown.seen >= 0, 255, 0).astype(np.uint8)
+    scale = frame.points_per_mm / _FINE
+    return Sprite(
+        png=png_bytes(np.dstack([shown.pixels, ground])),
+        left_mm=frame.left,
+        top_mm=-frame.top,
+        width_mm=frame.width / scale,
+        height_mm=frame.height / scale,
+    )
+
+
+def on_paper(vector_mm: Sequence[float], *, view: str = "above") -> tuple[float, float]:
+    """Where a vector points on the paper, right and down, mm.
+
+    Examples
+    --------
+    >>> on_paper((0.0, 0.0, 2.0), view="front")
+    (0.0, -2.0)
+    """
+    across, up, _ = _directions(*VIEWS[view])
+    spot = np.asarray(vector_mm, dtype=np.float64)
+    return float(spot @ across) + 0.0, -float(spot @ up) + 0.0
+
+
 # ---------------------------------------------------------------- the frame
 
 
