@@ -61,7 +61,12 @@ ROUND_MM: dict[str, tuple[str, dict[str, float]]] = {
         },
     ),
 }
-REFUSED = (("open with cover plate", "round cord"),)  # it has no flat face that a plate could close
+# A round cord has no flat face to close or strike off; nothing holds a hard core in an open mouth.
+REFUSED = (
+    ("open with cover plate", "round cord"),
+    ("one-part open", "round cord"),
+    *(("one-part open", part) for part in ("roller", "roller with an overhang", "wheel")),
+)
 WISH = StyleWish(cavities=2, scale=1.006, pressure_ratio=4.062068)
 
 

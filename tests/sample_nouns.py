@@ -14,11 +14,12 @@ from pourwright.steps.make_pours import Materials, make_pours
 
 OPEN = "open with cover plate"
 LIDDED = "two-part lidded"
+ONE_PART = "one-part open"
 
 
 def sample_project(style: str = OPEN, *, title: str = "Parcel-box mount") -> Project:
     """Four taper bushings (open) or barrels (lidded) at 45 psi."""
-    family = "taper bushing" if style == OPEN else "barrel bushing"
+    family = "barrel bushing" if style == LIDDED else "taper bushing"
     return Project(
         name="parcel-box-mount",
         title=title,

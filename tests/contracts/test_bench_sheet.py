@@ -27,6 +27,7 @@ from pourwright.engines.paper.typesetting import fonts_folder, typeset
 from pourwright.steps.sheets import SheetPictures, bench_sheet_data
 from sample_nouns import (
     LIDDED,
+    ONE_PART,
     OPEN,
     failed_kit,
     sample_kit,
@@ -36,7 +37,7 @@ from sample_nouns import (
     sample_shop,
 )
 
-STYLES = (OPEN, LIDDED)
+STYLES = (ONE_PART, OPEN, LIDDED)
 SOURCE = Path(__file__).parents[2] / "src"
 AWKWARD = "#strong[no] *bold* _it_ $x^2$ `code` <tag> @ref \\ // note [a] = b"
 

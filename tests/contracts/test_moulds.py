@@ -17,9 +17,11 @@ from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.catalogue.moulds.facts import SolidFacts
 from pourwright.catalogue.moulds.layout import candidates
-from pourwright.catalogue.moulds.style import LIDDED, OPEN, STYLES, choose_style
+from pourwright.catalogue.moulds.style import LIDDED, ONE_PART, OPEN, STYLES, choose_style
 from pourwright.catalogue.part_shape import PartShape
-from pourwright.engines.geometry.tree import Box, Node
+from pourwright.engines.geometry.tree import Box, Node, Turned
+from pourwright.steps.prove import wanted_void
+from pourwright.steps.study_cell import study_cell
 
 every_mould = pytest.mark.parametrize(("style", "part"), MOULDS, ids=[f"{s}, {p}" for s, p in MOULDS])
 NOTHING_MM3 = 1e-9
@@ -32,8 +34,7 @@ def assert_fits(design: MouldDesign) -> None:
         volume(node) for node in (design.interior, design.lower, design.closing, design.cavity)
     )
     assert abs(interior - lower - closing - cavity) <= 1e-12 * interior
-    assert design.formers_second is not None
-    wanted = design.parts | design.formers_second
+    wanted = wanted_void(design)
     assert volume(design.cavity - wanted) + volume(wanted - design.cavity) <= 1e-9 * cavity
     assert evaluator().area(design.cavity) == pytest.approx(evaluator().area(wanted), rel=1e-6)
     assert [evaluator().bodies(node) for node in (design.lower, design.closing, design.cavity)] == [
@@ -62,7 +63,7 @@ def test_lower_half_and_closing_piece_are_the_sets_of_the_algebra(style: str, pa
     formers = design.formers_first
     below = design.interior_below - design.parts if formers is None else design.interior_below - formers - design.parts
     above = design.interior_above if formers is None else design.interior_above | formers
-    closing = above - design.parts - design.formers_second
+    closing = above - wanted_void(design)
     for one, other in ((design.lower, below), (design.closing, closing)):
         assert volume(one - other) + volume(other - one) <= NOTHING_MM3
 
@@ -70,11 +71,9 @@ def test_lower_half_and_closing_piece_are_the_sets_of_the_algebra(style: str, pa
 @every_mould
 def test_resin_is_parts_and_vents_and_wells(style: str, part: str) -> None:
     design, volume = mould(style, part), evaluator().volume
-    assert design.vents is not None
-    assert design.wells is not None
     parts = design.cavities * design.scale**3 * volume(design.part)
     assert volume(design.parts) == pytest.approx(parts, rel=1e-12)
-    filled = parts + volume(design.vents) + volume(design.wells)
+    filled = parts + sum(volume(node) for node in (design.vents, design.wells) if node is not None)
     assert volume(design.cavity) == pytest.approx(filled, rel=1e-12)
     assert design.figures["part_volume_mm3"] == pytest.approx(volume(design.parts) / design.cavities, rel=1e-8)
 
@@ -82,6 +81,9 @@ def test_resin_is_parts_and_vents_and_wells(style: str, part: str) -> None:
 @every_mould
 def test_wells_hold_what_the_pour_and_the_pot_need(style: str, part: str) -> None:
     design = mould(style, part)
+    if design.mouth_is_open:
+        assert design.wells is None
+        return
     needed = design.figures["part_volume_mm3"] * (0.05 + 0.03 * (1 - 1 / WISH.pressure_ratio))
     assert design.figures["well_needed_mm3"] == pytest.approx(needed, rel=1e-9)
     assert design.figures["well_volume_mm3"] >= needed
@@ -346,6 +348,51 @@ def test_a_sharp_mouth_allows_the_open_style_again() -> None:
     assert lost == pytest.approx(corner, rel=1e-6)
 
 
+def test_a_face_that_may_stay_free_makes_the_open_mould_of_one_part() -> None:
+    free = replace(WISH, free_face=True)
+    assert choose_style(shape("disc"), free).style == ONE_PART
+    # A bore would be struck off with the face, and a barrel has no face as wide as itself.
+    assert choose_style(shape("straight bushing"), free).style == OPEN
+    assert choose_style(shape("barrel bushing"), free).style == LIDDED
+    assert "free_face" in choose_style(shape("disc"), WISH).against[ONE_PART][0]
+
+
+def test_an_open_mouth_traps_nothing_and_takes_no_vent_well_or_lid() -> None:
+    design = mould(ONE_PART, "disc", 4)
+    assert design.vent_points_mm == ()
+    assert not design.closing_is_silicone
+    study = study_cell(design, evaluator())
+    assert study.trapped_mm3 == 0.0
+    assert study.worst_trapped_mm3 < 1e-5 * design.figures["part_volume_mm3"]
+
+
+def test_a_part_turned_over_in_an_open_mould_of_one_part_traps_what_lies_under_a_ledge() -> None:
+    """A stepped part with its narrow end up would hold air under its step, were the mouth not as wide as the part."""
+    design = mould(ONE_PART, "stepped bushing", 1)
+    right = study_cell(design, evaluator()).worst_trapped_mm3
+    low = evaluator().bounds(design.cell)[0][2]
+    over = replace(design, cell=Turned(design.cell, "x", 180.0).at(z_mm=float(low)))
+    assert right < 0.1
+    assert study_cell(over, evaluator()).worst_trapped_mm3 > 10.0
+
+
+def test_resin_stands_proud_of_an_open_mouth_by_what_a_well_would_have_held() -> None:
+    design = mould(ONE_PART, "disc", 1)
+    part, face = design.figures["part_volume_mm3"], math.pi * (13.5 * 1.006) ** 2
+    assert design.figures["free_face_mm2"] == pytest.approx(face, rel=1e-9)
+    needed = part * (0.05 + 0.03 * (1 - 1 / WISH.pressure_ratio))
+    assert design.figures["free_face_proud_mm"] == pytest.approx(needed / face, rel=1e-9)
+
+
+def test_a_strike_off_bar_slides_on_the_walls_and_its_blade_reaches_the_mouth() -> None:
+    bar = next(piece for piece in mould(ONE_PART, "disc", 4).pieces if piece.name == "strike-off bar")
+    low, high = evaluator().bounds(bar.solid)
+    x, _, _ = mould(ONE_PART, "disc", 4).box_inside_mm
+    assert low[2] == 0.0
+    assert high[0] > x / 2
+    assert not any(piece.name == "strike-off bar" for piece in mould(ONE_PART, "long bushing").pieces)
+
+
 def test_a_person_may_overrule_the_choice() -> None:
     choice = choose_style(shape("barrel bushing"), WISH, asked=OPEN)
     assert choice.style == OPEN
@@ -356,7 +403,7 @@ def test_a_person_may_overrule_the_choice() -> None:
 
 @pytest.mark.parametrize(("style", "part"), REFUSED)
 def test_what_cannot_be_made_is_refused_in_words(style: str, part: str) -> None:
-    with pytest.raises(CannotBuild, match="flat face"):
+    with pytest.raises(CannotBuild, match=r"flat face|hard core"):
         mould(style, part)
 
 
@@ -376,7 +423,7 @@ def test_a_solid_without_an_outline_makes_a_mould(style: str) -> None:
     node = Box(-15, -10, 0, 15, 10, 8) | Box(-11, -7, 7, 11, 7, 14)
     part = PartShape(node=node, outline=None, size_mm=(30, 20, 14), radius_mm=math.hypot(15, 10))
     volume = 30 * 20 * 8 + 22 * 14 * 6
-    open_style = style == OPEN
+    open_style = style != LIDDED
     facts = SolidFacts(
         volume_mm3=volume,
         turned=open_style,

@@ -29,6 +29,7 @@ class MouldWish:
 
     `bore_core` is "silicone" or "rod"; `mouth` is "as drawn", "tangent" (part where the edge radius
     begins) or "sharp"; `flat_face` False says that no flat face may carry the trim line;
+    `free_face` True says that the flat face may stay as it sets in an open mould;
     `layout` is a name like "2 × 2".
     """
 
@@ -44,6 +45,7 @@ class MouldWish:
     overflow: float | None = None
     cup_loss: float | None = None
     flat_face: bool = True
+    free_face: bool = False
     layout: str | None = None
 
 

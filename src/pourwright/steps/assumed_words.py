@@ -76,4 +76,5 @@ _PROJECT: Mapping[str, Callable[[Project], str]] = {
     "mould.infill": lambda p: f"infill {_share(p.mould.infill)}",
     "mould.breathers": lambda p: "breathers" if p.mould.breathers else "no breathers",
     "mould.flat_face": lambda p: "a flat face may carry the trim line",
+    "mould.free_face": lambda p: "every face is moulded",
 }

@@ -31,6 +31,7 @@ def wish_of(project: Project, shop: Shop, *, resin: Material, silicone: Material
         bore_core=mould.bore_core,
         mouth=mould.mouth,
         flat_face=mould.flat_face,
+        free_face=mould.free_face,
         fit_mm=max(_LEAST_FIT_MM, to_mm(printer.hole_offset) / 2),
         infill=mould.infill,
         breathers=mould.breathers,

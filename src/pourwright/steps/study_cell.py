@@ -79,7 +79,14 @@ def _air(design: MouldDesign, vertices: Floats, triangles: Ints, report: Report)
     """Air left in one cavity with its vents, level and at the worst tilt."""
     from pourwright.engines.geometry.air_paths import trapped
 
-    found = trapped(vertices, triangles, vents=_vents_of_one(design), columns=_COLUMNS // 2, report=report)
+    found = trapped(
+        vertices,
+        triangles,
+        vents=_vents_of_one(design),
+        columns=_COLUMNS // 2,
+        open_level=0.0 if design.mouth_is_open else None,
+        report=report,
+    )
     return found.level_mm3, found.worst_mm3
 
 

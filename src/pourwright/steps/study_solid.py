@@ -86,6 +86,7 @@ class _Study:
             turned=turned,
             parting_mm=parting,
             flat_share=flat / pull.shadow_mm2,
+            flat_mm2=flat,
             lips_pass=self._lips_pass(self._height),
             stretch=float(pull.stretch_low[-2]),
             vent_points_mm=tuple((seat.x_mm, seat.y_mm, seat.top_mm) for seat in seats),

@@ -18,7 +18,7 @@ class Solids(TypedDict):
     interior_above: Node
     parts: Node
     formers_first: Node | None
-    formers_second: Node
+    formers_second: Node | None
     lower: Node
     closing: Node
     cavity: Node
@@ -31,14 +31,14 @@ def solids(
     *,
     rod: Node | None,
     first: Node | None,
-    second: Node,
+    second: Node | None,
 ) -> Solids:
     """H = (I below) - F1 - P, L = (I above | F1 below) - P - F2, C = I - H - L.
 
     Parameters
     ----------
     rod : the core rod of one cell; like a hard core it is no part of the interior.
-    first, second : the formers F1, all of them below the parting, and F2.
+    first, second : the formers F1, all of them below the parting, and F2; None without.
 
     Notes
     -----
@@ -71,9 +71,10 @@ def flat_lid(
 
 
 def _less_parts(
-    setup: Setup, block: Node, centres: tuple[tuple[float, float], ...], *, rod: Node | None, second: Node
+    setup: Setup, block: Node, centres: tuple[tuple[float, float], ...], *, rod: Node | None, second: Node | None
 ) -> Node:
-    return Op("cut", (block, _whole(setup, centres) | second, *_rods(rod, centres)))
+    whole = _whole(setup, centres)
+    return Op("cut", (block, whole if second is None else whole | second, *_rods(rod, centres)))
 
 
 def _whole(setup: Setup, centres: tuple[tuple[float, float], ...]) -> Node:

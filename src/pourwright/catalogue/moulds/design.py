@@ -51,6 +51,7 @@ class MouldDesign:
     all of `closing`. `containment` are (name, inner, outer): no point of `inner` may lie outside `outer`.
     `states` names the pieces that stand together at each stage ("pour 1", "pour 2", "cast closed"); the keys of
     `figures` are explained in figures.py; `layouts` are all that were tried, least silicone first.
+    `mouth_is_open`: nothing closes the cast, and `closing` is the air over the silicone.
     A core rod or hard core is no part of `interior`: it is neither silicone nor resin, and always in place.
     """
 
@@ -86,4 +87,5 @@ class MouldDesign:
     layout: Layout | None = None
     layouts: tuple[Layout, ...] = ()
     cell: Node | None = None
+    mouth_is_open: bool = False
     cell_outline: Outline | None = None

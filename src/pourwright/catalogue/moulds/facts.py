@@ -40,7 +40,7 @@ class SolidFacts:
     volume_mm3 : mm3
     turned : whether it should stand on its upper face.
     parting_mm : mm, height of the parting in the attitude chosen by `turned`.
-    flat_share : share of the shadow that the flat face at the mouth covers.
+    flat_share, flat_mm2 : share of the shadow that the flat face at the mouth covers, and its area.
     lips_pass : whether the lips hold when it is parted at that flat face.
     vent_points_mm : mm, (x, y, z) where vent rods leave the part: its highest points above the parting.
     rod_start_mm, rod_inside_mm : mm, heights from which, and for each vent up to which, its rod with some part
@@ -55,6 +55,7 @@ class SolidFacts:
     turned: bool = False
     parting_mm: float = 0.0
     flat_share: float = 0.0
+    flat_mm2: float = 0.0
     lips_pass: bool = True
     stretch: float = 1.0
     vent_points_mm: tuple[tuple[float, float, float], ...] = ()

@@ -17,7 +17,8 @@ fit_mm · pot_circle_mm circle round everything · outside_height_mm · bridge_s
 pocket · layout_area_mm2 · stretch of the lower half's silicone · release_parting_mm2, release_keys_mm2 (lidded) ·
 key_radius_mm, key_volume_mm3, key_misfit_mm3, key_to_cavity_mm, key_to_wall_mm (lidded) · upper_displaced_mm3
 silicone that one upper piece pushes away (lidded) · rod_length_mm cut length of a vent rod (lidded) ·
-lid_over_part_mm (lidded).
+lid_over_part_mm (lidded) · free_face_mm2 the mouth that stays open, free_face_proud_mm how high the resin must stand
+over it for shrinkage, gas and overfill (one-part open).
 """
 
 from __future__ import annotations
@@ -33,9 +34,9 @@ from pourwright.engines.geometry.outlines import end_faces
 
 
 def common_figures(
-    setup: Setup, boxed: Boxed, *, holding: Holding, vents: Vents, well: Well, need_mm3: float
+    setup: Setup, boxed: Boxed, *, holding: Holding, vents: Vents | None, well: Well | None, need_mm3: float
 ) -> dict[str, float]:
-    """The figures that every style has."""
+    """The figures that every style has; those of vents and wells are 0 where it has none."""
     wish, standing, frame, bore = setup.wish, setup.standing, boxed.frame, setup.bore
     depth = -frame.fill_lower_mm
     longest = 2 * max(frame.half_x_mm, frame.half_y_mm)
@@ -43,11 +44,11 @@ def common_figures(
     screw = holding.screw
     found = {
         "part_volume_mm3": standing.volume_mm3,
-        "well_volume_mm3": well.volume_mm3,
+        "well_volume_mm3": 0.0 if well is None else well.volume_mm3,
         "well_needed_mm3": need_mm3,
-        "vents_per_cell": float(len(vents.points_mm)),
-        "vent_radius_mm": vents.radius_mm,
-        "vent_ring_mm": math.hypot(*vents.points_mm[0]),
+        "vents_per_cell": 0.0 if vents is None else float(len(vents.points_mm)),
+        "vent_radius_mm": 0.0 if vents is None else vents.radius_mm,
+        "vent_ring_mm": 0.0 if vents is None else math.hypot(*vents.points_mm[0]),
         "screws_per_pattern": float(len(holding.points_mm)),
         "screw_radius_mm": 0.0 if screw is None else screw.core_mm,
         "screw_depth_mm": holding.depth_mm,
@@ -66,7 +67,7 @@ def common_figures(
         "between_mm": wish.between_mm,
         "plate_mm": sizes.PLATE_MM,
         "cover_mm": frame.fill_upper_mm,
-        "cover_floor_mm": well.floor_mm - max(0.0, standing.high_mm),
+        "cover_floor_mm": 0.0 if well is None else well.floor_mm - max(0.0, standing.high_mm),
         "wall_mm": frame.wall_mm,
         "wall_free_length_mm": longest,
         "wall_bulge_mm": bulge_mm(longest, frame.wall_mm, frame.fill_upper_mm - frame.fill_lower_mm),

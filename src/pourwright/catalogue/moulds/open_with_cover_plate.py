@@ -60,7 +60,7 @@ def allowed(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) 
     if shape.outline is None:
         share, lips, stretch = (0.0, True, 1.0) if solid is None else (solid.flat_share, solid.lips_pass, solid.stretch)
     else:
-        setup = _prepared(shape, wish, solid)
+        setup = prepared(shape, wish, solid)
         share = flat_mouth(setup.shape.outline)[1] if setup.shape.outline else 0.0
         lips = setup.standing.outline is not None and lips_pass(setup.standing.outline, 0.0)
         stretch = setup.standing.widths.stretch_below(0.0)
@@ -74,7 +74,7 @@ def allowed(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) 
     return tuple(reasons)
 
 
-def _prepared(shape: PartShape, wish: StyleWish, solid: SolidFacts | None) -> Setup:
+def prepared(shape: PartShape, wish: StyleWish, solid: SolidFacts | None) -> Setup:
     """The part with its wide flat face up at z = 0."""
     if shape.outline is None:
         turned = False if solid is None else solid.turned
@@ -87,7 +87,7 @@ def _prepared(shape: PartShape, wish: StyleWish, solid: SolidFacts | None) -> Se
 
 def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) -> MouldDesign:
     """The whole mould."""
-    setup = _prepared(shape, wish, solid)
+    setup = prepared(shape, wish, solid)
     standing = setup.standing
     if setup.shape.outline is not None and flat_mouth(setup.shape.outline)[1] == 0.0:
         raise CannotBuild("the part has no flat face that a cover plate could close", advice="take the lidded style")
@@ -101,7 +101,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     vent_voids = repeated(union(*vents.rods(well.floor_mm)), centres)
     wells = union(repeated(well.solid(), centres), *(channels(layout, well) if well.on_axis else ()))
     voids = wells | vent_voids
-    holding = _holding(setup, solid)
+    holding = flat_holding(setup, solid)
     pieces = _pieces(setup, frame, centres, holding, voids, well, rod)
     return MouldDesign(
         style=NAME,
@@ -157,7 +157,8 @@ def _vents(setup: Setup, solid: SolidFacts | None) -> Vents:
     )
 
 
-def _holding(setup: Setup, solid: SolidFacts | None) -> Holding:
+def flat_holding(setup: Setup, solid: SolidFacts | None) -> Holding:
+    """How a pattern whose flat face lies on the base is held to it."""
     points, depth = ((), math.inf) if solid is None else solid.screws(setup.wish.scale, cover=True)
     return hold(setup.standing, rim_mm=rim_mm(setup), given_mm=points, given_depth_mm=depth)
 
@@ -186,7 +187,7 @@ def _pieces(
     rod: Node | None,
 ) -> tuple[Piece, ...]:
     found = [
-        _pattern(setup, centres, holding),
+        flat_pattern(setup, centres, holding),
         base_piece(setup, frame, centres, holding),
         wall_pieces(frame),
         _cover(setup, frame, centres, voids),
@@ -196,7 +197,8 @@ def _pieces(
     return (*found, *core_rod_pieces(rod, centres))
 
 
-def _pattern(setup: Setup, centres: tuple[tuple[float, float], ...], holding: Holding) -> Piece:
+def flat_pattern(setup: Setup, centres: tuple[tuple[float, float], ...], holding: Holding) -> Piece:
+    """The pattern, whole, with its flat face on the rims of the base."""
     standing, wish, rim = setup.standing, setup.wish, rim_mm(setup)
     body = body_of(standing)
     drawn = below(body, -rim, reach_of(standing)) if rim > 0 else body
@@ -256,4 +258,6 @@ STYLE = MouldStyle(
     words="One silicone pour over patterns on a base; the cast is closed by a printed plate with vents and wells.",
     allowed=allowed,
     build=build,
+    effort=2,
+    why="one flat face as wide as the part can carry the trim line: one pour, fewer pieces",
 )

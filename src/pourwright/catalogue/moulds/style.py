@@ -21,6 +21,9 @@ class MouldStyle:
     name : as written in `[mould] style`.
     words : one sentence for a person.
     allowed : what speaks against it for a part; empty when nothing does.
+    effort : order in which styles are tried, the least work first: pours, then pieces, then what may go wrong.
+    why : why it is taken when nothing speaks against it; empty: because of what speaks against the one before.
+    last_resort : whether it is taken when something speaks against every style.
     build : the whole mould. It refuses (CannotBuild) only what cannot be made at all; a person may ask for a
         style that `allowed` speaks against, and the checks then say what is wrong with it.
     """
@@ -29,10 +32,14 @@ class MouldStyle:
     words: str
     allowed: Callable[[PartShape, StyleWish, SolidFacts | None], tuple[str, ...]]
     build: Callable[[PartShape, StyleWish, SolidFacts | None], MouldDesign]
+    effort: int
+    why: str = ""
+    last_resort: bool = False
 
 
 STYLES: Shelf[MouldStyle] = Shelf("pourwright.catalogue.moulds", attribute="STYLE", noun="mould style")
 
+ONE_PART = "one-part open"
 OPEN = "open with cover plate"
 LIDDED = "two-part lidded"
 
@@ -49,7 +56,7 @@ class Choice:
 def choose_style(
     shape: PartShape, wish: StyleWish, *, asked: str | None = None, solid: SolidFacts | None = None
 ) -> Choice:
-    """The style for a part: open with cover plate wherever nothing speaks against it, else two-part lidded.
+    """The style for a part: of those that nothing speaks against, the one with the least work.
 
     Parameters
     ----------
@@ -66,10 +73,16 @@ def choose_style(
         warned = against[STYLES[asked].name]
         reason = "asked for" if not warned else f"asked for, though {warned[0]}"
         return Choice(style=asked, reason=reason, against=_others(against, asked))
-    if not against[OPEN]:
-        reason = "one flat face as wide as the part can carry the trim line: one pour, fewer pieces"
-        return Choice(style=OPEN, reason=reason, against=_others(against, OPEN))
-    return Choice(style=LIDDED, reason=against[OPEN][0], against=_others(against, LIDDED))
+    tried = sorted(STYLES, key=lambda name: STYLES[name].effort)
+    free = [name for name in tried if not against[name]]
+    taken = free[0] if free else next(name for name in tried if STYLES[name].last_resort)
+    return Choice(style=taken, reason=_reason(taken, tried, against), against=_others(against, taken))
+
+
+def _reason(taken: str, tried: list[str], against: dict[str, tuple[str, ...]]) -> str:
+    """Why a style is taken: its own words, or else what speaks against the one tried just before it."""
+    place = tried.index(taken)
+    return STYLES[taken].why or (against[tried[place - 1]][0] if place else "nothing else can be made")
 
 
 def _others(against: dict[str, tuple[str, ...]], taken: str) -> dict[str, tuple[str, ...]]:

@@ -301,4 +301,6 @@ STYLE = MouldStyle(
     words="A lower half and a silicone lid with keys, parted where the part is widest; vents rise into wells.",
     allowed=allowed,
     build=build,
+    effort=3,
+    last_resort=True,
 )

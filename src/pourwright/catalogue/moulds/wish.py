@@ -20,6 +20,7 @@ class StyleWish:
     bore_core : "silicone", "rod", or None for the slenderness rule.
     mouth : "as drawn", "tangent" (part where the edge radius begins), "sharp" (no radius at the mouth), or None.
     flat_face : whether a flat face may carry the trim line.
+    free_face : whether that flat face may stay as the resin sets, open to the air.
     fit_mm : mm between printed faces that meet.
     infill, breathers : share of plastic inside the prints, and whether prints get a hole to the air.
     pressure_ratio : absolute mould pressure over ambient, 1 without a pot.
@@ -40,6 +41,7 @@ class StyleWish:
     bore_core: str | None = None
     mouth: str | None = None
     flat_face: bool = True
+    free_face: bool = False
     fit_mm: float = 0.15
     infill: float = 1.0
     breathers: bool = False

@@ -3,35 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 
 from pourwright.basics.shelf import unknown_name
 from pourwright.catalogue.sheets.bench_data import SheetPhase, SheetPour, SheetStep
-
-
-@dataclass(frozen=True, kw_only=True)
-class BenchFacts:
-    """What the steps of one kit depend on; times and pressures are written out.
-
-    `core` is "silicone", "rod" or "" (no bore); `pressure` is "" without a pot; `silicone_pours` in pouring order.
-    `apart` says for each stage in which proven order everything is taken away.
-    """
-
-    style: str
-    cavities: int
-    platinum: bool
-    urethane: bool
-    silicone_pours: tuple[SheetPour, ...]
-    cast: SheetPour
-    core: str = ""
-    pressure: str = ""
-    in_pot_by: str = ""
-    silicone_demould: str = ""
-    resin_demould: str = ""
-    resin_full_cure: str = ""
-    pattern_size: str = ""
-    overcast: bool = False
-    apart: Mapping[str, str] = field(default_factory=dict)
+from pourwright.catalogue.sheets.bench_facts import BenchFacts
+from pourwright.catalogue.sheets.open_mouth_steps import fill_the_mouths
 
 
 def phases_for(facts: BenchFacts) -> tuple[SheetPhase, ...]:
@@ -57,6 +33,16 @@ def _open(facts: BenchFacts) -> tuple[SheetPhase, ...]:
     )
 
 
+def _one_part(facts: BenchFacts) -> tuple[SheetPhase, ...]:
+    return (
+        SheetPhase(title="Make ready", steps=_make_ready(facts)),
+        SheetPhase(title="Pour the silicone", steps=_silicone(facts, facts.silicone_pours[0], "the fill line")),
+        SheetPhase(title="Open and look", steps=(*_open_the_open(facts), *_look(facts))),
+        SheetPhase(title="Cast", steps=(*_before_cast(facts), *_mix_resin(facts), *fill_the_mouths(facts))),
+        *_after(facts),
+    )
+
+
 def _lidded(facts: BenchFacts) -> tuple[SheetPhase, ...]:
     first, second = facts.silicone_pours
     return (
@@ -71,6 +57,7 @@ def _lidded(facts: BenchFacts) -> tuple[SheetPhase, ...]:
 
 
 _STYLES: Mapping[str, Callable[[BenchFacts], tuple[SheetPhase, ...]]] = {
+    "one-part open": _one_part,
     "open with cover plate": _open,
     "two-part lidded": _lidded,
 }

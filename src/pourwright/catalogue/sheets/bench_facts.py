@@ -1,0 +1,33 @@
+"""What the steps at the bench depend on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from pourwright.catalogue.sheets.bench_data import SheetPour
+
+
+@dataclass(frozen=True, kw_only=True)
+class BenchFacts:
+    """What the steps of one kit depend on; times and pressures are written out.
+
+    `core` is "silicone", "rod" or "" (no bore); `pressure` is "" without a pot; `silicone_pours` in pouring order.
+    `apart` says for each stage in which proven order everything is taken away.
+    """
+
+    style: str
+    cavities: int
+    platinum: bool
+    urethane: bool
+    silicone_pours: tuple[SheetPour, ...]
+    cast: SheetPour
+    core: str = ""
+    pressure: str = ""
+    in_pot_by: str = ""
+    silicone_demould: str = ""
+    resin_demould: str = ""
+    resin_full_cure: str = ""
+    pattern_size: str = ""
+    overcast: bool = False
+    apart: Mapping[str, str] = field(default_factory=dict)
