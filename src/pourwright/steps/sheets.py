@@ -16,7 +16,8 @@ from pourwright.catalogue.sheets.bench_data import (
     SheetPiece,
     SheetPour,
 )
-from pourwright.catalogue.sheets.bench_steps import BenchFacts, phases_for
+from pourwright.catalogue.sheets.bench_facts import BenchFacts
+from pourwright.catalogue.sheets.bench_steps import phases_for
 from pourwright.domain.check_result import CheckResult
 from pourwright.domain.kit import Body, Kit
 from pourwright.domain.part import Project
