@@ -9,7 +9,7 @@ import pytest
 from mould_designs import MOULDS, WISH, evaluator, mould, shape
 from pourwright.catalogue.moulds.assembly import CAST, POUR_1, POUR_2, stages
 from pourwright.catalogue.moulds.design import MouldDesign
-from pourwright.catalogue.moulds.style import LIDDED, OPEN, choose_style
+from pourwright.catalogue.moulds.style import LIDDED, ONE_PART, OPEN, choose_style
 from pourwright.domain.assembly import AssemblyProof
 from pourwright.engines.geometry.tree import Box, cylinder
 from pourwright.steps.assembly_words import apart_by_stage, apart_words
@@ -43,6 +43,12 @@ def test_everything_but_what_stays_on_the_bench_leaves_after_the_cast(style: str
     gone = {one.piece.rstrip(" 0123456789") for one in found.removals if one.stage == CAST}
     standing = next(set(names) for name, names in found.stages if name == CAST)
     assert standing - gone == {"levelling board"}
+
+
+def test_an_open_mould_of_one_part_comes_apart_once_its_bar_is_away() -> None:
+    found = proof(mould(ONE_PART, "disc", 4))
+    assert [one.advice for one in assembly_checks(found) if not one.ok] == []
+    assert next(one.piece for one in found.removals if one.stage == CAST) == "strike-off bar"
 
 
 def test_a_base_with_a_hook_in_the_silicone_cannot_be_lifted_and_both_are_named() -> None:
