@@ -24,7 +24,7 @@ FIGURES = {
     "bore_ratio": 2.67, "bore_length_mm": 24.0, "slug_length_mm": 24.0, "slug_diameter_mm": 9.0, "wall_bulge_mm": 0.02,
     "seam_gap_mm": 0.15, "seam_count": 2.0, "seam_width_mm": 36.0, "seam_path_mm": 6.0, "pour_depth_mm": 36.0,
     "pattern_displaced_mm3": 13000.0, "key_misfit_mm3": 131.0, "key_volume_mm3": 131.0, "infill": 1.0,
-    "bed_x_mm": 220.0, "bed_y_mm": 220.0, "bed_z_mm": 250.0,
+    "free_face_proud_mm": 0.5, "bed_x_mm": 220.0, "bed_y_mm": 220.0, "bed_z_mm": 250.0,
 }  # fmt: skip
 
 
@@ -60,6 +60,7 @@ SPOILT = {
     "float force": replace(SOUND, infill=0.15, pieces=(replace(PATTERN, held_by=""), BASE)),
     "bridged bore": with_figures(slug_diameter_mm=2.0),
     "seam leak": with_figures(seam_gap_mm=0.5),
+    "free face": with_figures(free_face_proud_mm=1.4),
 }
 
 
