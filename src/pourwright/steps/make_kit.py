@@ -12,6 +12,7 @@ from pourwright.catalogue.kit_facts import KitFacts, PieceFacts, SiliconeFacts
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
 from pourwright.catalogue.moulds.facts import SolidFacts
 from pourwright.catalogue.moulds.style import STYLES, Choice, choose_style
+from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.domain.check_result import CheckResult
 from pourwright.domain.kit import Body, Identity, Kit, Proof
@@ -33,6 +34,17 @@ class KitDraft:
     """A kit proven in the mesh kernel, with the description that other kernels and files are made from."""
 
     kit: Kit
+    design: MouldDesign
+
+
+@dataclass(frozen=True, kw_only=True)
+class MouldPlan:
+    """A mould that is described and not made yet, with the wish that it answers and why it has its style."""
+
+    project: Project
+    silicone: Material
+    wish: StyleWish
+    choice: Choice
     design: MouldDesign
 
 
@@ -66,25 +78,41 @@ def make_kit(
         No mould of the asked kind can be drawn for this part.
     """
     report(0.0, "choosing the mould style")
+    plan = plan_mould(project, shape, shop, resin=resin, silicone=silicone, solid=solid)
+    return proven_kit(plan, evaluator, report=span(report, 0.05, 1.0))
+
+
+def plan_mould(
+    project: Project,
+    shape: PartShape,
+    shop: Shop,
+    *,
+    resin: Material,
+    silicone: Material,
+    solid: SolidFacts | None = None,
+) -> MouldPlan:
+    """The mould for a project, described but not made; parameters and errors as in `make_kit`."""
     wish = wish_of(project, shop, resin=resin, silicone=silicone)
     choice = choose_style(shape, wish, asked=project.mould.style, solid=solid)
     design = STYLES[choice.style].build(shape, wish, solid)
-    proof = prove(design, evaluator, report=span(report, 0.05, 0.7))
+    return MouldPlan(project=project, silicone=silicone, wish=wish, choice=choice, design=design)
+
+
+def proven_kit(plan: MouldPlan, evaluator: Evaluator, *, report: Report = silent) -> KitDraft:
+    """The kit of a planned mould with its mould fit check and every standing check."""
+    design = plan.design
+    proof = prove(design, evaluator, report=span(report, 0.0, 0.7))
     study = study_cell(design, evaluator, report=span(report, 0.7, 0.95))
     sizes = {piece.name: _size_mm(piece, evaluator) for piece in design.pieces}
-    facts = _facts(
-        design,
+    facts = kit_facts(
+        plan,
         study,
-        proof,
         sizes,
-        silicone=silicone,
-        stretch_allowed=wish.stretch_allowed,
-        pressure=project.mould.pressure or 0.0,
-        bed_mm=wish.bed_mm,
+        release_mm2=proof.areas.get(RELEASE, 0.0) * 1e6,
         displaced_mm3=_displaced_mm3(design, evaluator),
     )
     checks = (*fit_checks(proof.identities), *judge_all(facts))
-    kit = _kit(project, design, choice, study, proof, checks, wish.stretch_allowed, evaluator, sizes)
+    kit = _kit(plan, study, proof, checks, evaluator, sizes)
     report(1.0, "kit ready")
     return KitDraft(kit=kit, design=design)
 
@@ -139,19 +167,26 @@ def _size_mm(piece: Piece, evaluator: Evaluator) -> tuple[float, float, float]:
     return x, y, z
 
 
-def _facts(
-    design: MouldDesign,
+def kit_facts(
+    plan: MouldPlan,
     study: CellStudy,
-    proof: Proof,
     sizes: Mapping[str, tuple[float, float, float]],
     *,
-    silicone: Material,
-    stretch_allowed: float,
-    pressure: float,
-    bed_mm: tuple[float, float, float],
+    release_mm2: float,
     displaced_mm3: float,
 ) -> KitFacts:
-    bed = dict(zip(("bed_x_mm", "bed_y_mm", "bed_z_mm"), bed_mm, strict=True))
+    """What the standing checks look at.
+
+    Parameters
+    ----------
+    plan : the mould.
+    study : of one cavity; what it leaves open, no check speaks of.
+    sizes : mm, of each printed piece.
+    release_mm2 : silicone on silicone.
+    displaced_mm3 : silicone that one pattern pushes away in the first pour.
+    """
+    design, silicone, wish = plan.design, plan.silicone, plan.wish
+    bed = dict(zip(("bed_x_mm", "bed_y_mm", "bed_z_mm"), wish.bed_mm, strict=True))
     return KitFacts(
         style=design.style,
         cavities=design.cavities,
@@ -164,16 +199,16 @@ def _facts(
             pot_life=silicone.best("pot_life"),
             elongation=silicone.best("elongation"),
         ),
-        pressure=pressure,
+        pressure=plan.project.mould.pressure or 0.0,
         infill=design.figures.get("infill", 1.0),
         figures={"pattern_displaced_mm3": displaced_mm3, **design.figures, **bed},
         lips=study.lips,
         stretch=study.stretch,
-        stretch_allowed=stretch_allowed,
+        stretch_allowed=wish.stretch_allowed,
         undercut_mm3=study.undercut_mm3,
         trapped_mm3=_times(study.trapped_mm3, design.cavities),
         worst_trapped_mm3=_times(study.worst_trapped_mm3, design.cavities),
-        release_mm2=proof.areas.get(RELEASE, 0.0) * 1e6,
+        release_mm2=release_mm2,
     )
 
 
@@ -200,22 +235,20 @@ def _piece_facts(piece: Piece, size_mm: tuple[float, float, float]) -> PieceFact
 
 
 def _kit(
-    project: Project,
-    design: MouldDesign,
-    choice: Choice,
+    plan: MouldPlan,
     study: CellStudy,
     proof: Proof,
     checks: tuple[CheckResult, ...],
-    stretch_allowed: float,
     evaluator: Evaluator,
     sizes: Mapping[str, tuple[float, float, float]],
 ) -> Kit:
+    design, choice = plan.design, plan.choice
     lip = min((lip.at(1.0) for lip in study.lips), default=None)
     groups = {
         name.removeprefix(f"{RELEASE}: "): a for name, a in proof.areas.items() if name.startswith(f"{RELEASE}: ")
     }
     return Kit(
-        project=project.name,
+        project=plan.project.name,
         style=design.style,
         style_reason=choice.reason,
         cavities=design.cavities,
@@ -224,7 +257,7 @@ def _kit(
         box_inside=_metres(design.box_inside_mm),
         box_outside=_metres(design.box_outside_mm),
         bodies=_bodies(design, proof, evaluator, sizes),
-        stretch={**study.stretch, "allowed": stretch_allowed},
+        stretch={**study.stretch, "allowed": plan.wish.stretch_allowed},
         undercut_volume=None if study.undercut_mm3 is None else to_m3(study.undercut_mm3 * design.cavities),
         thinnest_lip=None if lip is None else to_m(lip),
         release_area=proof.areas.get(RELEASE, 0.0),

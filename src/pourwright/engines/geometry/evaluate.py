@@ -35,6 +35,7 @@ _BOOLEANS: dict[str, Callable[[Kernel, list[Solid]], Solid]] = {
     "cut": lambda k, c: k.cut(*c),
     "common": lambda k, c: k.common(*c),
 }
+_MOST_KNOWN = 100_000  # figures, and entries of the time log, that are kept
 _RIGID = (tree.Placed, tree.Turned, tree.Mirrored)
 
 
@@ -62,13 +63,13 @@ class Evaluator:
     6.0
     """
 
-    def __init__(self, kernel: Kernel, *, memory: int = 20_000_000) -> None:
+    def __init__(self, kernel: Kernel, *, memory: int = 6_000_000) -> None:
         self.kernel = kernel
         self.log: list[Made] = []
         self._memory = memory
         self._held = 0
         self._solids: OrderedDict[tuple[str, str], tuple[Solid, int]] = OrderedDict()
-        self._figures: dict[tuple[str, str, str], Any] = {}
+        self._figures: OrderedDict[tuple[str, str, str], Any] = OrderedDict()
 
     def solid(self, node: Node, *, report: Report = silent) -> Solid:
         """The solid of a node; `report` is called before each node is made and may stop the work."""
@@ -143,6 +144,8 @@ class Evaluator:
         start = time.perf_counter()
         solid = _MAKERS[type(node)](self.kernel, node, children)
         self.log.append(Made(node.key, type(node).__name__, time.perf_counter() - start))
+        if len(self.log) > _MOST_KNOWN:
+            del self.log[: _MOST_KNOWN // 2]
         weight = self.kernel.weight(solid)
         self._solids[(self.kernel.name, node.key)] = (solid, weight)
         self._held += weight
@@ -155,6 +158,9 @@ class Evaluator:
         key = (self.kernel.name, name, node.key)
         if key not in self._figures:
             self._figures[key] = getattr(self.kernel, name)(self.solid(node, report=report))
+            if len(self._figures) > _MOST_KNOWN:
+                self._figures.popitem(last=False)
+        self._figures.move_to_end(key)
         return self._figures[key]
 
 

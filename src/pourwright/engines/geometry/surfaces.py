@@ -1,0 +1,140 @@
+"""Volumes and drawn surfaces of solids that repeat themselves, made from one of each and remembered.
+
+The figures are those of the whole solid; what is saved is the making of what is alike.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pourwright.basics.progress import Report, silent
+from pourwright.engines.geometry.apart import Share, apart
+from pourwright.engines.geometry.enclosing import Corners, enclosing
+from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.engines.geometry.tree import Box, Imported, Node, Op, Placed
+
+_ON_SEAM_MM = 1e-7
+_SWELL = 1.003  # at least what 48 chords and more add to a radius
+_MOST_KNOWN = 4000  # divisions remembered
+
+
+@dataclass(frozen=True)
+class Surface:
+    """Triangles to draw, in each of several places: vertices mm (n, 3) float32, triangles (m, 3) uint32."""
+
+    key: str
+    vertices_mm: NDArray[np.float32]
+    triangles: NDArray[np.uint32]
+    places_mm: tuple[tuple[float, float], ...]
+
+
+class Surfaces:
+    """What solids measure and how they look, found from pieces that are alike.
+
+    Parameters
+    ----------
+    evaluator : a mesh kernel with its memory.
+    memory : most triangles kept to draw; the least recently used are forgotten.
+
+    Examples
+    --------
+    >>> from pourwright.engines.geometry.kernels.analytic import AnalyticKernel
+    >>> Surfaces(Evaluator(AnalyticKernel())).volume(Box(0, 0, 0, 1, 2, 3))
+    6.0
+    """
+
+    def __init__(self, evaluator: Evaluator, *, memory: int = 2_000_000) -> None:
+        self.evaluator = evaluator
+        self._memory = memory
+        self._held = 0
+        self._drawn: OrderedDict[str, tuple[NDArray[np.float32], NDArray[np.uint32]]] = OrderedDict()
+        self._divided: OrderedDict[str, tuple[Share, ...]] = OrderedDict()
+
+    def volume(self, node: Node, *, report: Report = silent) -> float:
+        """Volume of a node, mm3."""
+        return sum(
+            len(share.places_mm) * self.evaluator.volume(share.node, report=report) for share in self._shares(node)
+        )
+
+    def surfaces(self, node: Node, *, report: Report = silent) -> tuple[Surface, ...]:
+        """The surface of a node, without the faces where its pieces meet."""
+        return tuple(self._surface(share, report) for share in self._shares(node))
+
+    def members(self, node: Node, *, report: Report = silent) -> tuple[Surface, ...]:
+        """The surfaces of what a union is made of, each whole, so that some of them lies inside another."""
+        placed: dict[str, list[tuple[float, float]]] = {}
+        solids: dict[str, Node] = {}
+        for member in _members(node):
+            solid, place = _unplaced(member)
+            placed.setdefault(solid.key, []).append(place)
+            solids[solid.key] = solid
+        return tuple(self._surface(Share(solids[key], tuple(where), ()), report) for key, where in placed.items())
+
+    def enclosing(self, node: Node) -> Corners:
+        """A box that surely holds a node, mm."""
+        return enclosing(node, swell=_SWELL, imported=self._imported)
+
+    @property
+    def kept(self) -> tuple[str, ...]:
+        """Keys of the surfaces in memory, the least recently used first."""
+        return tuple(self._drawn)
+
+    def _shares(self, node: Node) -> tuple[Share, ...]:
+        if node.key in self._divided:
+            self._divided.move_to_end(node.key)
+            return self._divided[node.key]
+        found = apart(node, self.enclosing) or (Share(node, ((0.0, 0.0),), ()),)
+        self._divided[node.key] = found
+        if len(self._divided) > _MOST_KNOWN:
+            self._divided.popitem(last=False)
+        return found
+
+    def _imported(self, digest: str) -> Corners:
+        low, high = self.evaluator.bounds(Imported(digest))
+        return tuple(low.tolist()), tuple(high.tolist())  # type: ignore[return-value]
+
+    def _surface(self, share: Share, report: Report) -> Surface:
+        key = ".".join((share.node.key, *(seam.key for seam in share.seams)))
+        if key not in self._drawn:
+            vertices, triangles = self.evaluator.mesh(share.node, report=report)
+            seen = _without_seams(vertices, triangles, share.seams)
+            self._drawn[key] = vertices.astype(np.float32), seen.astype(np.uint32)
+            self._held += len(seen)
+            while self._held > self._memory and len(self._drawn) > 1:
+                _, (_, gone) = self._drawn.popitem(last=False)
+                self._held -= len(gone)
+        self._drawn.move_to_end(key)
+        return Surface(key, *self._drawn[key], share.places_mm)
+
+
+def _members(node: Node) -> list[Node]:
+    if isinstance(node, Op) and node.kind == "union":
+        return [member for solid in node.solids for member in _members(solid)]
+    return [node]
+
+
+def _unplaced(node: Node) -> tuple[Node, tuple[float, float]]:
+    if isinstance(node, Placed) and node.turn_deg == node.z_mm == 0.0:
+        return node.solid, (node.x_mm, node.y_mm)
+    return node, (0.0, 0.0)
+
+
+def _without_seams(
+    vertices: NDArray[np.float64], triangles: NDArray[np.int64], seams: Sequence[Box]
+) -> NDArray[np.int64]:
+    """The triangles that do not lie on a side of one of the windows."""
+    for seam in seams:
+        low = np.array((seam.x0_mm, seam.y0_mm, seam.z0_mm))
+        high = np.array((seam.x1_mm, seam.y1_mm, seam.z1_mm))
+        within = np.all((vertices >= low - _ON_SEAM_MM) & (vertices <= high + _ON_SEAM_MM), axis=1)
+        for k in range(3):
+            for side in (low[k], high[k]):
+                on_it = within & (np.abs(vertices[:, k] - side) <= _ON_SEAM_MM)
+                if on_it.any():
+                    triangles = triangles[~np.all(on_it[triangles], axis=1)]
+    return triangles
