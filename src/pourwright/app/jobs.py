@@ -8,6 +8,7 @@ import multiprocessing
 import os
 import signal
 import threading
+import time
 import traceback
 from collections.abc import Callable, Iterator
 from multiprocessing.connection import Connection
@@ -38,6 +39,7 @@ class Worker:
         self._pipe, child = context.Pipe()
         self._lifeline, child_lifeline = context.Pipe()
         self._stop = context.Event()
+        self._spare_seconds = 0.0
         self._process = context.Process(
             target=_serve, args=(child, child_lifeline, self._stop), daemon=True, name="pourwright-worker"
         )
@@ -57,8 +59,13 @@ class Worker:
         self._stop.clear()
         self._pipe.send((job, keywords))
 
-    def result(self, report: Report = silent) -> Any:
+    def result(self, report: Report = silent, *, spare_seconds: float = 0.0) -> Any:
         """Wait for the job that was started; what it raised is raised here.
+
+        Parameters
+        ----------
+        report : may raise Cancelled, which stops the job.
+        spare_seconds : s that a stopped job has to end by itself; when it does, the process lives on.
 
         Raises
         ------
@@ -67,6 +74,7 @@ class Worker:
         KernelFault
             The process died.
         """
+        self._spare_seconds = spare_seconds
         while True:
             kind, content = self._next_message(report)
             if kind == "progress":
@@ -107,8 +115,25 @@ class Worker:
             report(fraction, words)
         except Cancelled:
             self._stop.set()
-            self.close()
+            if not self._ends_by_itself():
+                self.close()
             raise
+
+    def _ends_by_itself(self) -> bool:
+        """Whether a job that was told to stop says so before its time is up."""
+        end = time.monotonic() + self._spare_seconds
+        while (left := end - time.monotonic()) > 0 and self._process.is_alive():
+            try:
+                if self._pipe.poll(min(left, _POLL_SECONDS)) and self._pipe.recv()[0] != "progress":
+                    return True
+            except (EOFError, ConnectionResetError):
+                return False
+        return False
+
+    @property
+    def alive(self) -> bool:
+        """Whether the process can take another job."""
+        return self._process.is_alive()
 
 
 @contextlib.contextmanager

@@ -50,6 +50,12 @@ def study_cell(design: MouldDesign, evaluator: Evaluator, *, report: Report = si
     return replace(pulled, lips=lips, trapped_mm3=air[0], worst_trapped_mm3=air[1])
 
 
+def outline_study(design: MouldDesign) -> CellStudy:
+    """What the outline of a body of revolution tells without a mesh: its lips."""
+    nothing = np.empty((0, 3))
+    return CellStudy(lips=_lips(design, nothing, nothing.astype(np.int64)))
+
+
 def _lips(design: MouldDesign, vertices: Floats, triangles: Ints) -> tuple[Lip, ...]:
     depths: dict[str, Any] = {"depth_below_mm": -design.fill_lower_mm, "depth_above_mm": design.fill_upper_mm}
     if design.cell_outline is not None:
