@@ -8,6 +8,7 @@ import pytest
 
 from pourwright.catalogue.checks.check import CHECKS, judge_all
 from pourwright.catalogue.kit_facts import KitFacts, PieceFacts, SiliconeFacts
+from pourwright.domain.check_result import CheckResult
 from pourwright.engines.geometry.lips import outline_lips
 from pourwright.engines.geometry.tree import Arc, Line, Outline
 
@@ -25,6 +26,12 @@ FIGURES = {
     "seam_gap_mm": 0.15, "seam_count": 2.0, "seam_width_mm": 36.0, "seam_path_mm": 6.0, "pour_depth_mm": 36.0,
     "pattern_displaced_mm3": 13000.0, "key_misfit_mm3": 131.0, "key_volume_mm3": 131.0, "infill": 1.0,
     "free_face_proud_mm": 0.5, "bed_x_mm": 220.0, "bed_y_mm": 220.0, "bed_z_mm": 250.0,
+    # a core 16 mm wide on an 8 mm rod
+    "core_end_mm": 8.0, "core_bore_mm": 4.1, "core_wall_mm": 3.9, "core_seat_mm": 20.0, "core_land_mm": 3.9,
+    "core_land_mm2": 148.0, "core_squeeze_mm": 0.15, "core_low_mm": -21.0, "core_high_mm": 1.0,
+    "spindle_radius_mm": 4.0, "spindle_play_mm": 0.2, "spindle_span_mm": 36.0, "core_run_out_mm": 0.4, "fit_mm": 0.1,
+    "core_holds_mm3": 100.0, "core_turns_mm3": 0.0, "core_volume_mm3": 4400.0, "core_solid_mm3": 3300.0,
+    "core_hollows": 0.0, "resin_kg_m3": 1080.0,
 }  # fmt: skip
 
 
@@ -61,6 +68,10 @@ SPOILT = {
     "bridged bore": with_figures(slug_diameter_mm=2.0),
     "seam leak": with_figures(seam_gap_mm=0.5),
     "free face": with_figures(free_face_proud_mm=1.4),
+    "core run-out": with_figures(spindle_span_mm=10.0),
+    "core lands": with_figures(core_land_mm=1.9),
+    "core lock": with_figures(core_holds_mm3=0.0),
+    "core void": with_figures(core_hollows=1.0),
 }
 
 
@@ -111,3 +122,36 @@ def test_a_cone_at_the_tip_lets_a_silicone_core_be_longer() -> None:
     assert bore_core_ok(with_figures(bore_ratio=3.9, core_cone=1.0))
     assert not bore_core_ok(with_figures(bore_ratio=3.9))
     assert not bore_core_ok(with_figures(bore_ratio=5.1, core_cone=1.0))
+
+
+# ---------------------------------------------------------------- hard cores
+
+
+def told(facts: KitFacts, name: str) -> CheckResult:
+    return next(check for check in judge_all(facts) if check.name == name)
+
+
+def test_run_out_is_half_the_plays_and_the_lean_at_the_far_end() -> None:
+    # By hand, a rod of 8 mm in a bore of 8.2: low 0.3/2 + 0.1/36 * 11, best as below, high 0.6/2 + 0.3/36 * 11.
+    assert told(SOUND, "core run-out").value == pytest.approx(0.215 + 0.2 / 36 * 11, abs=5e-4)
+    assert "0.18 to 0.39 mm" in told(SOUND, "core run-out").advice
+
+
+def test_a_core_without_a_spindle_runs_out_as_far_as_silicone_lets_it() -> None:
+    loose = told(with_figures(spindle_radius_mm=0.0), "core run-out")
+    assert not loose.ok
+    assert loose.value == 0.5
+    assert "core_bore" in loose.advice
+
+
+def test_a_plastic_core_floats_when_it_is_light_and_sinks_when_it_is_steel() -> None:
+    light, steel = told(SOUND, "core float"), told(with_figures(core_mass_g=25.0), "core float")
+    assert light.value == pytest.approx((1080 * 4400e-9 - 1240 * 3300e-9) * 9.80665, abs=5e-5)
+    assert steel.value is not None
+    assert steel.value < 0
+    assert "own weight" in steel.advice
+
+
+def test_no_check_speaks_of_cores_where_there_is_none() -> None:
+    plain = replace(SOUND, figures={key: value for key, value in FIGURES.items() if not key.startswith("core")})
+    assert not any(check.name.startswith("core") for check in judge_all(plain))

@@ -71,11 +71,12 @@ def test_lower_half_and_closing_piece_are_the_sets_of_the_algebra(style: str, pa
 @every_mould
 def test_resin_is_parts_and_vents_and_wells(style: str, part: str) -> None:
     design, volume = mould(style, part), evaluator().volume
-    parts = design.cavities * design.scale**3 * volume(design.part)
-    assert volume(design.parts) == pytest.approx(parts, rel=1e-12)
+    parts = volume(design.parts if design.cored is None else design.cored.rubber)
+    if design.cored is None:
+        assert parts == pytest.approx(design.cavities * design.scale**3 * volume(design.part), rel=1e-12)
     filled = parts + sum(volume(node) for node in (design.vents, design.wells) if node is not None)
-    assert volume(design.cavity) == pytest.approx(filled, rel=1e-12)
-    assert design.figures["part_volume_mm3"] == pytest.approx(volume(design.parts) / design.cavities, rel=1e-8)
+    assert volume(design.resin) == pytest.approx(filled, rel=1e-11)
+    assert design.figures["part_volume_mm3"] == pytest.approx(parts / design.cavities, rel=1e-8)
 
 
 @every_mould
@@ -130,13 +131,16 @@ def test_nothing_overlaps_at_any_stage(style: str, part: str) -> None:
         bodies = [(name, standing(pieces[name])) for name in names] + silicone(design, state)
         for (one, first), (other, second) in itertools.combinations(bodies, 2):
             if near(first, second):
-                assert evaluator().volume(first & second) <= NOTHING_MM3, f"{one} in {other}, {state}"
+                # The silicone lands are meant to press on a hard core.
+                pressed = one == "core" and other in ("lower half", "lid")
+                allowed = design.cored.squeezed_mm3 * (1 + 1e-9) if design.cored and pressed else NOTHING_MM3
+                assert evaluator().volume(first & second) <= allowed, f"{one} in {other}, {state}"
 
 
 def silicone(design: MouldDesign, state: str) -> list[tuple[str, Node]]:
     """Silicone, and the cast, of one stage."""
     lid = [("lid", design.closing)] if design.closing_is_silicone and state != "pour 1" else []
-    cast = [("cast", design.cavity)] if state == "cast closed" else []
+    cast = [("cast", design.resin)] if state == "cast closed" else []
     return [("lower half", design.lower), *lid, *cast]
 
 
@@ -167,8 +171,6 @@ def test_every_piece_belongs_to_a_stage(style: str, part: str) -> None:
 def test_patterns_lack_only_their_holes_and_the_sealing_rim(style: str, part: str) -> None:
     """What is printed lies inside the part (and its core); rims touch silicone only with the part's own side."""
     design, volume = mould(style, part), evaluator().volume
-    if shape(part).core is not None:
-        pytest.skip("the pattern copies the hard core too")
     body = design.parts
     patterns = [standing(piece) for piece in design.pieces if piece.role == "pattern"]
     for pattern in patterns:

@@ -55,7 +55,7 @@ def _step_files(design: MouldDesign, evaluator: Evaluator) -> dict[str, bytes]:
     from pourwright.engines.geometry.write_step import step_bytes
 
     printed = [(piece.name, evaluator.solid(piece.solid)) for piece in design.pieces]
-    mould = [("lower half", evaluator.solid(design.lower)), ("cavity", evaluator.solid(design.cavity))]
+    mould = [("lower half", evaluator.solid(design.lower)), ("cavity", evaluator.solid(design.resin))]
     if design.closing_is_silicone:
         mould.insert(1, ("lid", evaluator.solid(design.closing)))
     key = design.cavity.key

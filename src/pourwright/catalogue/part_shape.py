@@ -4,7 +4,70 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pourwright.engines.geometry.tree import Node, Outline
+from pourwright.engines.geometry.cored_outlines import drawn_through, outer_side, outside_on
+from pourwright.engines.geometry.outlines import bounds_mm
+from pourwright.engines.geometry.tree import Node, Op, Outline, Revolve
+
+_DEEPER_MM = 0.5  # how far a cut reaches inside the core, so that no two faces lie on each other
+
+
+@dataclass(frozen=True, kw_only=True)
+class Hub:
+    """The hard core that rubber is cast around, as drawn about z: it is used as it is, never scaled.
+
+    Parameters
+    ----------
+    filled : the core with its bore filled: where neither resin nor silicone goes while its ends are closed.
+    plug : the same with its ends drawn on beyond the rubber, for cutting the rubber.
+    seat_mm : mm, the (r, z) line where rubber meets core, from the upper end of the rubber down.
+    low_mm, high_mm : mm, heights of its ends.
+    end_mm : mm, radius of its ends; it is round there.
+    bore_mm : mm, radius of its bore, 0 for none.
+    least_mm : mm, smallest radius that rubber reaches inside it; equal to that of the seat when it is a body of
+        revolution.
+    holds_mm3, turns_mm3 : mm3 of the core that the rubber would have to cut through to slide off along the axis, and
+        of rubber that stands against turning; 0 when nothing but the bond does.
+    mass_g : g, 0 when it was not weighed.
+    run_out_mm : mm, what the person accepts.
+    printed : whether its print file is part of the kit.
+    """
+
+    filled: Node
+    plug: Node
+    seat_mm: tuple[tuple[float, float], ...]
+    low_mm: float
+    high_mm: float
+    end_mm: float
+    bore_mm: float
+    least_mm: float
+    holds_mm3: float = 0.0
+    turns_mm3: float = 0.0
+    mass_g: float = 0.0
+    run_out_mm: float = 0.4
+    printed: bool = False
+
+    @property
+    def revolved(self) -> bool:
+        """Whether the rubber on it is a body of revolution."""
+        return self.least_mm >= min(r for r, _ in self.seat_mm) - 1e-9
+
+
+def rubber_on(outline: Outline, hub: Hub | None, plug: Node | None = None) -> Node:
+    """The rubber of a round part, as drawn or where it stands; it fills the holes and flats of its core.
+
+    Parameters
+    ----------
+    outline : (r, z) of the rubber, its inner side on the hub's seat.
+    plug : the hub's plug where it stands, when that is not as drawn.
+    """
+    if hub is None or hub.revolved:
+        return Revolve(outline)
+    low, high = bounds_mm(outline)[1::2]
+    seat = hub.end_mm
+    outside = outer_side(outline, (seat, low), (seat, high))
+    deep = hub.least_mm - _DEEPER_MM
+    edges = outside_on(outside, (deep, low), (deep, high))
+    return Op("cut", (Revolve(drawn_through((deep, low), edges)), plug or hub.plug))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -18,7 +81,7 @@ class PartShape:
     size_mm : mm, (3,) box of the solid.
     radius_mm : mm, largest distance of the solid from the z axis.
     bore_mm : mm, radius of the narrowest through bore about z, 0 when there is none.
-    core : a hard core (hub, tube) around which the part is cast, in place; else None.
+    core, hub : a hard core (hub, tube) around which the part is cast, as drawn, and what is to be known of it; None.
     exact : whether the exact kernel can build it (False for imported meshes).
     cautions : plain words that belong to this shape.
     """
@@ -29,5 +92,6 @@ class PartShape:
     radius_mm: float
     bore_mm: float = 0.0
     core: Node | None = None
+    hub: Hub | None = None
     exact: bool = True
     cautions: tuple[str, ...] = ()

@@ -25,6 +25,8 @@ Role = Literal[
     "cavity",
 ]
 
+CORE, SPINDLE = "core", "spindle"  # the pieces of role "core rod" that belong to a hard core
+
 
 @dataclass(frozen=True, kw_only=True)
 class Body:
@@ -111,6 +113,7 @@ class Kit:
     proofs: tuple[Proof, ...]
     layout: tuple[tuple[float, float], ...]
     alternatives: tuple[Mapping[str, object], ...] = ()
+    core_squeeze: float = 0.0
     notes: tuple[str, ...] = ()
     other_styles: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     assembly: AssemblyProof | None = None

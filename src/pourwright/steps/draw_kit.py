@@ -63,7 +63,7 @@ def draw_kit(design: MouldDesign, evaluator: Evaluator, *, width: int = 900, rep
 def _of_mould(design: MouldDesign) -> dict[str, Node]:
     """What is not printed but cast: the silicone and the hollow between."""
     lid = {"lid": design.closing} if design.closing_is_silicone else {}
-    return {"lower half": design.lower, **lid, "cavity": design.cavity}
+    return {"lower half": design.lower, **lid, "cavity": design.resin}
 
 
 # ---------------------------------------------------------------- drawn apart
@@ -158,7 +158,7 @@ def draw_section(design: MouldDesign, evaluator: Evaluator, *, width: int = 900)
     bodies.append(_solid("lower half", "lower half", design.lower, evaluator))
     if design.closing_is_silicone:
         bodies.append(_solid("lid", "lid", design.closing, evaluator))
-    bodies.append(_solid("resin", "cavity", design.cavity, evaluator))
+    bodies.append(_solid("resin", "cavity", design.resin, evaluator))
     row = min(y for _, y in design.centres_mm)
     levels = [Level(height=design.fill_lower_mm, name="fill line 1"), Level(height=0.0, name="parting")]
     if design.closing_is_silicone:

@@ -21,11 +21,12 @@ from pourwright.domain.part import Project
 from pourwright.domain.shop import Shop
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.measure import to_m, to_m3
+from pourwright.steps.core_study import core_study
 from pourwright.steps.kit_wish import wish_of
-from pourwright.steps.prove import CAVITY, PART, RELEASE, prove
+from pourwright.steps.prove import CAVITY, PART, RELEASE, RESIN, prove
 from pourwright.steps.study_cell import CellStudy, study_cell
 
-VERSION = 1
+VERSION = 2
 _FACE_DOWN = {"": "lower face down, as it stands", "x 180": "upper face down"}
 
 
@@ -39,13 +40,17 @@ class KitDraft:
 
 @dataclass(frozen=True, kw_only=True)
 class MouldPlan:
-    """A mould that is described and not made yet, with the wish that it answers and why it has its style."""
+    """A mould that is described and not made yet, with the wish that it answers and why it has its style.
+
+    `resin_density` is kg/m3.
+    """
 
     project: Project
     silicone: Material
     wish: StyleWish
     choice: Choice
     design: MouldDesign
+    resin_density: float = 0.0
 
 
 def make_kit(
@@ -95,7 +100,9 @@ def plan_mould(
     wish = wish_of(project, shop, resin=resin, silicone=silicone)
     choice = choose_style(shape, wish, asked=project.mould.style, solid=solid)
     design = STYLES[choice.style].build(shape, wish, solid)
-    return MouldPlan(project=project, silicone=silicone, wish=wish, choice=choice, design=design)
+    return MouldPlan(
+        project=project, silicone=silicone, wish=wish, choice=choice, design=design, resin_density=resin.best("density")
+    )
 
 
 def proven_kit(plan: MouldPlan, evaluator: Evaluator, *, report: Report = silent) -> KitDraft:
@@ -104,12 +111,13 @@ def proven_kit(plan: MouldPlan, evaluator: Evaluator, *, report: Report = silent
     proof = prove(design, evaluator, report=span(report, 0.0, 0.7))
     study = study_cell(design, evaluator, report=span(report, 0.7, 0.95))
     sizes = {piece.name: _size_mm(piece, evaluator) for piece in design.pieces}
+    cores = core_study(design, evaluator, resin_density=plan.resin_density)
     facts = kit_facts(
         plan,
         study,
         sizes,
         release_mm2=proof.areas.get(RELEASE, 0.0) * 1e6,
-        displaced_mm3=_displaced_mm3(design, evaluator),
+        measured={"pattern_displaced_mm3": _displaced_mm3(design, evaluator), **cores},
     )
     checks = (*fit_checks(proof.identities), *judge_all(facts))
     kit = _kit(plan, study, proof, checks, evaluator, sizes)
@@ -129,7 +137,9 @@ def with_exact_proof(draft: KitDraft, proof: Proof | None, why: str) -> Kit:
     kit = draft.kit
     if proof is not None and not why:
         volumes = {name: volume for name, volume in proof.volumes.items() if name in kit.proofs[0].volumes}
-        bodies = tuple(replace(b, volume=volumes.get(_piece_key(b), b.volume)) for b in kit.bodies)
+        resin = {CAVITY: volumes[RESIN]} if RESIN in volumes else {}
+        by_piece = {**volumes, **resin}
+        bodies = tuple(replace(b, volume=by_piece.get(_piece_key(b), b.volume)) for b in kit.bodies)
         checks = (*fit_checks(proof.identities, where="exact kernel"), *kit.checks)
         exact = _volumes({**kit.proofs[0].volumes, **volumes})
         return replace(kit, kernel=proof.kernel, bodies=bodies, checks=checks, proofs=(*kit.proofs, proof), **exact)
@@ -173,7 +183,7 @@ def kit_facts(
     sizes: Mapping[str, tuple[float, float, float]],
     *,
     release_mm2: float,
-    displaced_mm3: float,
+    measured: Mapping[str, float],
 ) -> KitFacts:
     """What the standing checks look at.
 
@@ -183,7 +193,7 @@ def kit_facts(
     study : of one cavity; what it leaves open, no check speaks of.
     sizes : mm, of each printed piece.
     release_mm2 : silicone on silicone.
-    displaced_mm3 : silicone that one pattern pushes away in the first pour.
+    measured : more figures: silicone that one pattern pushes away in the first pour, what hard cores are.
     """
     design, silicone, wish = plan.design, plan.silicone, plan.wish
     bed = dict(zip(("bed_x_mm", "bed_y_mm", "bed_z_mm"), wish.bed_mm, strict=True))
@@ -201,7 +211,7 @@ def kit_facts(
         ),
         pressure=plan.project.mould.pressure or 0.0,
         infill=design.figures.get("infill", 1.0),
-        figures={"pattern_displaced_mm3": displaced_mm3, **design.figures, **bed},
+        figures={**measured, **design.figures, **bed},
         lips=study.lips,
         stretch=study.stretch,
         stretch_allowed=wish.stretch_allowed,
@@ -271,6 +281,7 @@ def _kit(
         proofs=(proof,),
         layout=tuple((to_m(x), to_m(y)) for x, y in design.centres_mm),
         alternatives=_alternatives(design),
+        core_squeeze=to_m(design.figures.get("core_squeeze_mm", 0.0)),
         notes=design.notes,
         other_styles={name: tuple(reasons) for name, reasons in choice.against.items()},
         **_volumes(proof.volumes),
@@ -280,7 +291,7 @@ def _kit(
 def _volumes(volumes: Mapping[str, float]) -> dict[str, Any]:
     return {
         "part_volume": volumes[PART],
-        "cavity_volume": volumes[CAVITY],
+        "cavity_volume": volumes.get(RESIN, volumes[CAVITY]),
         "vents_volume": volumes.get("vents", 0.0),
         "wells_volume": volumes.get("wells", 0.0),
         "silicone_lower_volume": volumes["silicone lower"],
@@ -307,7 +318,7 @@ def _bodies(
         )
         for piece in design.pieces
     ]
-    mould = [("lower half", "lower half", design.lower), ("cavity", "cavity", design.cavity)]
+    mould = [("lower half", "lower half", design.lower), ("cavity", "cavity", design.resin)]
     if design.closing_is_silicone:
         mould.insert(1, ("lid", "lid", design.closing))
     for name, role, node in mould:

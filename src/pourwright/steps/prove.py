@@ -11,6 +11,12 @@ With interior I, parts P, formers F1 and F2, lower half H, closing piece L and c
     I7  every printed piece is one body; pieces that stand together do not overlap
     I8  silicone on silicone: the area that L shares with H is the sum over what shapes it
 
+With hard cores K on spindles S (P is rubber T, core and spindle in one):
+
+    K1  V(resin) = V(C) - V((K | S) & C)
+    K2  V(K - C) = squeeze * area of the lands
+    K3  C - K - S - F2 = T
+
 Volumes cannot see sheets of no thickness, so that areas and numbers of bodies are compared as well.
 """
 
@@ -31,6 +37,7 @@ from pourwright.steps.fit_book import FitBook
 LOWER, CLOSING, CAVITY, INTERIOR = "lower half", "closing piece", "cavity", "interior"
 PARTS, WANTED, PART = "parts", "wanted void", "part"
 RELEASE = "release"
+RESIN, RUBBER = "resin", "rubber"
 
 _MESH_SUM = 1e-12  # of the interior: what the mesh kernel's own rounding may lose
 _EXACT_SUM = 1e-9
@@ -233,6 +240,30 @@ def _release_groups(design: MouldDesign, book: FitBook) -> dict[str, float]:
     return groups
 
 
+# ---------------------------------------------------------------- hard cores
+
+
+def _cores(design: MouldDesign, book: FitBook) -> None:
+    """What resin fills beside hard cores, and whether only the lands touch them."""
+    cored = design.cored
+    if cored is None:
+        return
+    cavity, wanted = book.volume(CAVITY, design.cavity), book.volume(WANTED, wanted_void(design))
+    resin, rubber = book.volume(RESIN, design.resin), book.volume(RUBBER, cored.rubber)
+    bound = max(_NOTHING * cavity, sum_bound_mm3(design, book.evaluator))
+    kept_out = book.volume_of(cored.held & design.cavity)
+    book.hold_volume("K1: the resin is the cavity less cores and spindles", cavity - kept_out - resin, bound)
+    pressed = book.volume_of(cored.cores - design.cavity)
+    book.hold_volume("K2: only the lands press on the cores", pressed - cored.squeezed_mm3, bound)
+    voids = wanted - book.volume(PARTS, design.parts)
+    book.hold_volume("K3: beside the cores the resin makes the rubber", resin - voids - rubber, bound)
+    if not book.evaluator.kernel.exact:
+        too_little = book.volume_of(cored.rubber - design.resin)
+        book.hold_volume("K3: nothing of the rubber is filled", too_little, bound)
+        found = book.count(RESIN, design.resin)
+        book.hold_count("K3: the resin has as many bodies as planned", found, design.cavity_bodies)
+
+
 # ---------------------------------------------------------------- the pieces
 
 
@@ -313,6 +344,7 @@ _MESH_TASKS: tuple[_Task, ...] = (
     ("counting bodies", _halves),
     ("measuring the silicone", _silicone),
     ("measuring the cells", _cells),
+    ("looking at the cores", _cores),
     ("checking rods and screws", _contained),
     ("checking the pieces", _pieces),
     ("measuring the release area", _release),
@@ -322,6 +354,7 @@ _EXACT_TASKS: tuple[_Task, ...] = (
     ("comparing the cavity", _wanted_by_volume),
     ("measuring the silicone", _silicone_as_made),
     ("measuring the cells", _cells),
+    ("looking at the cores", _cores),
     ("measuring the pieces", _piece_volumes),
     ("measuring the release area", _release_as_summed),
 )

@@ -5,6 +5,7 @@ Volumes and surfaces are those of the whole mould, found from pieces that are al
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -78,7 +79,7 @@ def look_at_pieces(plan: MouldPlan, surfaces: Surfaces, *, report: Report = sile
     sizes = {one.name: _size_mm(one.surfaces) for one in seen}
     study = outline_study(design) if design.cell_outline is not None else CellStudy()
     displaced = _displaced_mm3(design, surfaces, report)
-    facts = kit_facts(plan, study, sizes, release_mm2=0.0, displaced_mm3=displaced)
+    facts = kit_facts(plan, study, sizes, release_mm2=0.0, measured={"pattern_displaced_mm3": displaced})
     unknown = _ONLY_PROVEN if design.closing_is_silicone else ()
     checks = tuple(check for check in judge_all(facts) if check.name not in unknown)
     report(1.0, "pieces drawn")
@@ -96,9 +97,10 @@ def _cavity(design: MouldDesign, surfaces: Surfaces, report: Report) -> Seen:
 
     The cavity itself is made only where something of them might lie outside the box.
     """
-    wanted = design.parts if design.formers_second is None else design.parts | design.formers_second
+    parts = design.parts if design.cored is None else design.cored.rubber
+    wanted = parts if design.formers_second is None else parts | design.formers_second
     within = _holds(surfaces.enclosing(design.interior), surfaces.enclosing(wanted))
-    drawn = surfaces.members(wanted, report=report) if within else surfaces.surfaces(design.cavity, report=report)
+    drawn = surfaces.members(wanted, report=report) if within else surfaces.surfaces(design.resin, report=report)
     return Seen(name="cavity", role="cavity", surfaces=drawn, whole=not within)
 
 
@@ -114,9 +116,12 @@ def _volumes_mm3(design: MouldDesign, surfaces: Surfaces, report: Report) -> dic
     report(0.5, "closing the mould")
     closing = surfaces.volume(design.closing, report=report)
     found = {name: 0.0 if node is None else surfaces.volume(node, report=report) for name, node in _voids(design)}
+    cavity = interior - lower - closing
+    if design.cored is not None:  # by K3 what resin fills is the rubber, with vents and wells
+        cavity = surfaces.volume(design.cored.rubber, report=report) + math.fsum(found.values())
     return {
         "part_mm3": _volume_mm3(design.part, surfaces, report),
-        "cavity_mm3": interior - lower - closing,
+        "cavity_mm3": cavity,
         "silicone_lower_mm3": lower,
         "silicone_lid_mm3": closing if design.closing_is_silicone else 0.0,
         **found,

@@ -25,12 +25,12 @@ from pourwright.domain.pours import CAST, Pour, Pours
 from pourwright.domain.shop import Shop
 from pourwright.steps.assembly_words import apart_by_stage
 from pourwright.steps.assumed_words import assumed_words
+from pourwright.steps.core_words import hard_core_words
 from pourwright.steps.make_pours import Materials
 
 VERSION = 1
 THIN = "\u00a0"  # between number and unit: a sheet must not break the line there
 _BORES = ("bore", "inner_diameter")
-_CORED = ("roller", "wheel")  # families that are cast round a hard core
 
 PROMISES_NOT = (
     "It does not promise a part without voids, and not a part of a certain strength, life or hardness: it says what "
@@ -289,13 +289,13 @@ def _bench_facts(
         resin_demould=_time_of(materials.resin.facts, "demould_time"),
         resin_full_cure=_time_of(materials.resin.facts, "full_cure"),
         pattern_size=_pattern_size(kit),
-        overcast=project.part.family in _CORED,
+        hard_core=hard_core_words(kit),
         apart=apart_by_stage(kit.assembly),
     )
 
 
 def _core(project: Project, kit: Kit) -> str:
-    if any(body.role == "core rod" for body in kit.bodies):
+    if any(body.name == "core rod" for body in kit.bodies):
         return "rod"
     return "silicone" if any(project.part.dimensions.get(name, 0.0) > 0 for name in _BORES) else ""
 

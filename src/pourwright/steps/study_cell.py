@@ -13,6 +13,7 @@ from pourwright.basics.progress import Report, silent, span
 from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.lips import LID, LOWER, Lip, outline_lips
+from pourwright.engines.geometry.tree import Node
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -40,13 +41,13 @@ def study_cell(design: MouldDesign, evaluator: Evaluator, *, report: Report = si
     design : the mould.
     evaluator : a mesh kernel.
     """
-    cell = design.cell if design.cell is not None else design.part
-    vertices, triangles = evaluator.mesh(cell, report=span(report, 0.0, 0.2))
+    vertices, triangles = evaluator.mesh(_poured_around(design), report=span(report, 0.0, 0.2))
     lips = _lips(design, vertices, triangles)
     report(0.3, "measuring undercuts")
     pulled = _pull(design, vertices, triangles)
     report(0.5, "looking for air")
-    air = _air(design, vertices, triangles, span(report, 0.5, 1.0))
+    filled = (vertices, triangles) if design.cored is None else evaluator.mesh(design.cored.one_rubber)
+    air = _air(design, *filled, span(report, 0.5, 1.0))
     return replace(pulled, lips=lips, trapped_mm3=air[0], worst_trapped_mm3=air[1])
 
 
@@ -54,6 +55,13 @@ def outline_study(design: MouldDesign) -> CellStudy:
     """What the outline of a body of revolution tells without a mesh: its lips."""
     nothing = np.empty((0, 3))
     return CellStudy(lips=_lips(design, nothing, nothing.astype(np.int64)))
+
+
+def _poured_around(design: MouldDesign) -> Node:
+    """One cell as the silicone sees it; under a rigid cover only what lies below the parting."""
+    if design.cored is not None:
+        return design.cored.silicone_cell
+    return design.cell if design.cell is not None else design.part
 
 
 def _lips(design: MouldDesign, vertices: Floats, triangles: Ints) -> tuple[Lip, ...]:

@@ -6,10 +6,10 @@ import math
 from collections.abc import Callable, Sequence
 
 from pourwright.catalogue.families.family import Dimension, refusal
-from pourwright.catalogue.part_shape import PartShape
+from pourwright.catalogue.part_shape import Hub, PartShape, rubber_on
 from pourwright.engines.geometry.outlines import bounds_mm, narrowest_bore_mm
 from pourwright.engines.geometry.rounding import Corner, room_for_rounding, rounded
-from pourwright.engines.geometry.tree import Node, Outline, Revolve
+from pourwright.engines.geometry.tree import Node, Outline
 
 OUTER_DIAMETER = Dimension(
     key="outer_diameter", default=None, low="1 mm", high="1000 mm", words="diameter of the outside"
@@ -29,16 +29,19 @@ EDGE_RADIUS = Dimension(
 SHARP = "the outer edges are sharp (edge_radius 0 mm): they chip first; an edge_radius of 0.5 mm or more lasts longer"
 
 
-def round_part(outline: Outline, *, core: Node | None = None, cautions: Sequence[str] = ()) -> PartShape:
+def round_part(
+    outline: Outline, *, core: Node | None = None, hub: Hub | None = None, cautions: Sequence[str] = ()
+) -> PartShape:
     """The shape of a full turn of an outline that stands on z = 0."""
     _, low, radius, high = bounds_mm(outline)
     return PartShape(
-        node=Revolve(outline),
+        node=rubber_on(outline, hub),
         outline=outline,
         size_mm=(2 * radius, 2 * radius, high - low),
         radius_mm=radius,
         bore_mm=narrowest_bore_mm(outline),
         core=core,
+        hub=hub,
         cautions=tuple(cautions),
     )
 

@@ -15,8 +15,13 @@ from pourwright.domain.part import Part
 from pourwright.engines.geometry.imported import Library
 from pourwright.engines.geometry.measure import to_mm
 
-_DRAWN: Mapping[str, Callable[[float], float]] = {"length": to_mm, "angle": math.degrees, "count": float}
-_UNIT: Mapping[str, str] = {"length": " mm", "angle": "°", "count": ""}
+_DRAWN: Mapping[str, Callable[[float], float]] = {
+    "length": to_mm,
+    "angle": math.degrees,
+    "count": float,
+    "mass": float,
+}
+_UNIT: Mapping[str, str] = {"length": " mm", "angle": "°", "count": "", "mass": " kg"}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,7 +31,7 @@ class Dimension:
     Parameters
     ----------
     key : the name in the file.
-    kind : "length", "angle" or "count".
+    kind : "length", "angle", "count" or "mass".
     default : as typed, with its unit; None when it must be given.
     low, high : as typed, with their units; both allowed.
     words : what it is, for forms and pages.
@@ -40,7 +45,7 @@ class Dimension:
     words: str
 
     def drawn(self, value: float) -> float:
-        """Millimetres of a length in m, degrees of an angle in rad, a count as it is."""
+        """Millimetres of a length in m, degrees of an angle in rad, a count and kg as they are."""
         return _DRAWN[self.kind](value)
 
     def typed(self, text: str) -> float:

@@ -6,24 +6,27 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from pourwright.catalogue.families.bowed import Side, bowed_outline
-from pourwright.catalogue.families.cores import BOND, CORE_BORE, CORE_DIAMETER, CORE_OVERHANG, check_core
-from pourwright.catalogue.families.drawing import EDGE_RADIUS, HEIGHT, OUTER_DIAMETER, edge_cautions, round_part
+from pourwright.catalogue.families.cores import (
+    BOND,
+    CORE_BORE,
+    CORE_DIAMETER,
+    CORE_MASS,
+    CORE_OVERHANG,
+    RUN_OUT,
+    check_core,
+    cored_part,
+)
+from pourwright.catalogue.families.drawing import EDGE_RADIUS, HEIGHT, OUTER_DIAMETER, edge_cautions
 from pourwright.catalogue.families.family import Dimension, Family
 from pourwright.catalogue.part_shape import PartShape
-from pourwright.engines.geometry.tree import Revolve, polygon
 
 
 def _build(values: Mapping[str, float]) -> PartShape:
     check_core(values, least_rubber_mm=values["outer_diameter"])
-    end_mm, core_mm, hole_mm = (values[key] / 2 for key in ("outer_diameter", "core_diameter", "core_bore"))
+    end_mm, core_mm = values["outer_diameter"] / 2, values["core_diameter"] / 2
     side = Side(end_mm=end_mm, middle_mm=end_mm + values["crown"] / 2, height_mm=values["height"])
-    low_mm, high_mm = -values["core_overhang"], values["height"] + values["core_overhang"]
-    core = Revolve(polygon([(hole_mm, low_mm), (core_mm, low_mm), (core_mm, high_mm), (hole_mm, high_mm)]))
-    return round_part(
-        bowed_outline(side, bore_mm=core_mm, edge_mm=values["edge_radius"]),
-        core=core,
-        cautions=(*edge_cautions(values["edge_radius"]), BOND),
-    )
+    outline = bowed_outline(side, bore_mm=core_mm, edge_mm=values["edge_radius"])
+    return cored_part(outline, values, cautions=(*edge_cautions(values["edge_radius"]), BOND))
 
 
 FAMILY = Family(
@@ -43,6 +46,8 @@ FAMILY = Family(
             words="how much larger the diameter is at half length than at the ends (parabolic); 0 for straight",
         ),
         EDGE_RADIUS,
+        CORE_MASS,
+        RUN_OUT,
     ),
     build=_build,
     example={

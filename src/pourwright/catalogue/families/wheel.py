@@ -5,19 +5,28 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from pourwright.catalogue.families.cores import BOND, CORE_BORE, CORE_DIAMETER, CORE_OVERHANG, check_core
+from pourwright.catalogue.families.cores import (
+    BOND,
+    CORE_BORE,
+    CORE_DIAMETER,
+    CORE_MASS,
+    CORE_OVERHANG,
+    RUN_OUT,
+    Groove,
+    check_core,
+    cored_part,
+    seat_of,
+)
 from pourwright.catalogue.families.drawing import (
     EDGE_RADIUS,
     HEIGHT,
     OUTER_DIAMETER,
     edge_cautions,
     edged,
-    round_part,
 )
 from pourwright.catalogue.families.family import Dimension, Family, refusal
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.rounding import Corner
-from pourwright.engines.geometry.tree import Node, Revolve, polygon
 
 Point = tuple[float, float]
 
@@ -26,12 +35,11 @@ def _build(values: Mapping[str, float]) -> PartShape:
     _check_shoulders(values)
     check_core(values, least_rubber_mm=values["outer_diameter"] - 2 * values["shoulder_drop"])
     _check_groove(values)
-    edge_mm, core_mm = values["edge_radius"], values["core_diameter"] / 2
-    seat = [(core_mm, values["height"]), *reversed(_groove(values)), (core_mm, 0.0)]
+    edge_mm, grooves = values["edge_radius"], _grooves(values)
+    seat = seat_of(values, grooves)
     corners = [*(Corner(*point, edge_mm) for point in _tread(values)), *(Corner(*point) for point in seat)]
-    return round_part(
-        edged(corners, edge_mm), core=_hub(values), cautions=(*edge_cautions(edge_mm), *_hold(values), BOND)
-    )
+    cautions = (*edge_cautions(edge_mm), *_hold(values), BOND)
+    return cored_part(edged(corners, edge_mm), values, grooves=grooves, cautions=cautions)
 
 
 def _tread(values: Mapping[str, float]) -> list[Point]:
@@ -43,21 +51,12 @@ def _tread(values: Mapping[str, float]) -> list[Point]:
     return [ends[0], *middle, ends[1]]
 
 
-def _groove(values: Mapping[str, float]) -> list[Point]:
-    """The groove around the hub from below, its sides at 45 degrees so that air can leave it."""
-    core_mm, deep_mm = values["core_diameter"] / 2, values["groove_depth"]
-    if deep_mm == 0.0:
-        return []
+def _grooves(values: Mapping[str, float]) -> tuple[Groove, ...]:
+    """The groove around the middle of the hub, where one is wanted."""
+    if values["groove_depth"] == 0.0:
+        return ()
     low_mm, high_mm = ((values["height"] + sign * values["groove_width"]) / 2 for sign in (-1, 1))
-    floor_mm = core_mm - deep_mm
-    return [(core_mm, low_mm), (floor_mm, low_mm + deep_mm), (floor_mm, high_mm - deep_mm), (core_mm, high_mm)]
-
-
-def _hub(values: Mapping[str, float]) -> Node:
-    core_mm, hole_mm = values["core_diameter"] / 2, values["core_bore"] / 2
-    low_mm, high_mm = -values["core_overhang"], values["height"] + values["core_overhang"]
-    outside = [(core_mm, low_mm), *_groove(values), (core_mm, high_mm)]
-    return Revolve(polygon([(hole_mm, low_mm), *outside, (hole_mm, high_mm)]))
+    return (Groove(low_mm, high_mm, values["groove_depth"]),)
 
 
 def _hold(values: Mapping[str, float]) -> tuple[str, ...]:
@@ -141,6 +140,8 @@ FAMILY = Family(
         ),
         Dimension(key="groove_depth", default="0 mm", low="0 mm", high="50 mm", words="depth of that groove"),
         replace(EDGE_RADIUS, words="rounding of the outer edges of both end faces and of the tread's edges"),
+        CORE_MASS,
+        RUN_OUT,
     ),
     build=_build,
     example={

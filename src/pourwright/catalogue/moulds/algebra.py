@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TypedDict
 
+from pourwright.catalogue.moulds.design import Cored
 from pourwright.catalogue.moulds.frame import Frame, cut, repeated
 from pourwright.catalogue.moulds.patterns import body_of
-from pourwright.catalogue.moulds.setup import Setup, inserts, outside_mm, without
-from pourwright.engines.geometry.tree import Node, Op
+from pourwright.catalogue.moulds.setup import Setup, outside_mm, without
+from pourwright.engines.geometry.tree import Node, Op, Outline
 
 
 class Solids(TypedDict):
@@ -22,6 +23,9 @@ class Solids(TypedDict):
     lower: Node
     closing: Node
     cavity: Node
+    cell: Node
+    cell_outline: Outline | None
+    cored: Cored | None
 
 
 def solids(
@@ -37,29 +41,56 @@ def solids(
 
     Parameters
     ----------
-    rod : the core rod of one cell; like a hard core it is no part of the interior.
+    rod : the core rod of one cell; it is no part of the interior.
     first, second : the formers F1, all of them below the parting, and F2; None without.
 
     Notes
     -----
-    A hard core goes out together with the part: cutting first one and then the other leaves slivers where they
-    meet. Unions that the fit check asks for too are named once, so that a kernel makes them once.
+    Around a hard core P is rubber, core and spindle in one; what they keep out of the cavity is `held`. Unions that
+    the fit check asks for too are named once, so that a kernel makes them once.
     """
-    insert = inserts(setup, rod)
-    interior = without(frame.block(frame.fill_lower_mm, frame.fill_upper_mm), insert, centres)
-    lower = cut(frame.block(frame.fill_lower_mm, 0.0), *_one(first), _whole(setup, centres), *_rods(rod, centres))
+    interior = without(frame.block(frame.fill_lower_mm, frame.fill_upper_mm), rod, centres)
+    parts = repeated(cell_of(setup, frame), centres)
+    lower = cut(frame.block(frame.fill_lower_mm, 0.0), *_one(first), parts, *_rods(rod, centres))
     above = frame.block(0.0, frame.fill_upper_mm)
-    closing = _less_parts(setup, above if first is None else above | first, centres, rod=rod, second=second)
+    closing = _less_parts(setup, frame, above if first is None else above | first, centres, rod=rod, second=second)
     return Solids(
         interior=interior,
-        interior_below=without(frame.block(frame.fill_lower_mm, 0.0), insert, centres),
-        interior_above=without(above, insert, centres),
-        parts=repeated(setup.standing.cell, centres),
+        interior_below=without(frame.block(frame.fill_lower_mm, 0.0), rod, centres),
+        interior_above=without(above, rod, centres),
+        parts=parts,
         formers_first=first,
         formers_second=second,
         lower=lower,
         closing=closing,
         cavity=cut(cut(interior, lower), closing),
+        cell=cell_of(setup, frame),
+        cell_outline=setup.standing.outline,
+        cored=_cored(setup, frame, centres),
+    )
+
+
+def cell_of(setup: Setup, frame: Frame) -> Node:
+    """What one cavity takes out of the mould besides vents and wells."""
+    if setup.hold is None:
+        return setup.standing.cell
+    return setup.hold.cell(frame.fill_lower_mm, frame.fill_upper_mm)
+
+
+def _cored(setup: Setup, frame: Frame, centres: tuple[tuple[float, float], ...]) -> Cored | None:
+    hold = setup.hold
+    if hold is None:
+        return None
+    lower, upper = frame.fill_lower_mm, frame.fill_upper_mm
+    return Cored(
+        rubber=repeated(hold.rubber, centres),
+        cores=repeated(hold.core, centres),
+        held=repeated(hold.held(lower, upper), centres),
+        casts=repeated(body_of(setup.standing), centres),
+        squeezed_mm3=len(centres) * hold.squeeze_mm * hold.land_mm2,
+        one_rubber=hold.rubber,
+        one_filled=hold.filled,
+        silicone_cell=hold.cell(lower, upper) if setup.lidded else hold.below_mouth(lower),
     )
 
 
@@ -67,18 +98,20 @@ def flat_lid(
     setup: Setup, frame: Frame, centres: tuple[tuple[float, float], ...], *, rod: Node | None, second: Node
 ) -> Node:
     """What of the closing piece lies above the parting."""
-    return _less_parts(setup, frame.block(0.0, frame.fill_upper_mm), centres, rod=rod, second=second)
+    return _less_parts(setup, frame, frame.block(0.0, frame.fill_upper_mm), centres, rod=rod, second=second)
 
 
 def _less_parts(
-    setup: Setup, block: Node, centres: tuple[tuple[float, float], ...], *, rod: Node | None, second: Node | None
+    setup: Setup,
+    frame: Frame,
+    block: Node,
+    centres: tuple[tuple[float, float], ...],
+    *,
+    rod: Node | None,
+    second: Node | None,
 ) -> Node:
-    whole = _whole(setup, centres)
-    return Op("cut", (block, whole if second is None else whole | second, *_rods(rod, centres)))
-
-
-def _whole(setup: Setup, centres: tuple[tuple[float, float], ...]) -> Node:
-    return repeated(body_of(setup.standing), centres)
+    parts = repeated(cell_of(setup, frame), centres)
+    return Op("cut", (block, parts if second is None else parts | second, *_rods(rod, centres)))
 
 
 def _rods(rod: Node | None, centres: tuple[tuple[float, float], ...]) -> list[Node]:

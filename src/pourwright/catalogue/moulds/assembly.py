@@ -78,9 +78,14 @@ _ORDER: dict[str, tuple[str, ...]] = {
 
 
 def _stage(design: MouldDesign, name: str, names: tuple[str, ...]) -> Stage:
-    members = [member for piece in design.pieces if piece.name in names for member in _copies(piece)]
+    members = [member for piece in design.pieces if _on_its_own(piece, names) for member in _copies(piece)]
     members += _silicone(design, name)
     return Stage(name=name, members=tuple(members), leaving=_leaving(design, name, members))
+
+
+def _on_its_own(piece: Piece, names: tuple[str, ...]) -> bool:
+    """A hard core leaves with its rubber."""
+    return piece.name in names and not piece.in_cast
 
 
 def _leaving(design: MouldDesign, name: str, members: list[Member]) -> tuple[str, ...]:
@@ -110,7 +115,8 @@ def _resin(design: MouldDesign) -> list[Member]:
     """The casts with what stands in their vents, and the overflow in the wells, which is torn off first."""
     if design.wells is None:
         return [Member(name=CAST_PART, role=CAST_PART, solid=design.cavity)]
-    casts = design.parts if design.vents is None else design.parts | design.vents
+    parts = design.parts if design.cored is None else design.cored.casts
+    casts = parts if design.vents is None else parts | design.vents
     return [
         Member(name=CAST_PART, role=CAST_PART, solid=casts),
         Member(name=OVERFLOW, role=OVERFLOW, solid=design.wells),

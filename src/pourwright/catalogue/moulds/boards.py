@@ -26,10 +26,10 @@ def board_opening(frame: Frame, radius_mm: float) -> Node:
     return cylinder(radius_mm=radius_mm, z0_mm=frame.fill_upper_mm - 1, z1_mm=frame.high_mm + sizes.BOARD_MM + 1)
 
 
-def levelling_board(frame: Frame) -> Node:
+def levelling_board(frame: Frame, sockets: Sequence[Node] = ()) -> Node:
     """A plate on three screws; its boss fills the freeboard under the lower half, so that the half lies on it.
 
-    Turned over (boss down, longer screws) it levels the base for the first pour.
+    Turned over (boss down, longer screws) it levels the base for the first pour. Spindles stand in its sockets.
     """
     x, y = frame.flange_mm
     foot = frame.low_mm - sizes.BOARD_MM
@@ -38,4 +38,4 @@ def levelling_board(frame: Frame) -> Node:
     hole = cylinder(radius_mm=sizes.M4_THREAD_RADIUS_MM, z0_mm=foot - 1, z1_mm=frame.low_mm + 1)
     edge = (sizes.FLANGE_MM + frame.wall_mm) / 2
     spots = [(-x + edge, -y + edge), (x - edge, -y + edge), (0.0, y - edge)]
-    return cut(plate | boss, *(hole.at(sx, sy) for sx, sy in spots))
+    return cut(plate | boss, *(hole.at(sx, sy) for sx, sy in spots), *sockets)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 
 from pourwright.catalogue.moulds import sizes
@@ -26,15 +27,27 @@ def rod_top_mm(frame: Frame) -> float:
     return bar_high_mm(frame) - sizes.ROD_CAP_MM
 
 
-def half_width_mm(well: Well) -> float:
-    """Half the bar's width; wide enough to carry wells that stand beside its middle."""
-    return sizes.BAR_MM[0] / 2 + max(abs(y) for _, y in well.spots_mm)
+def half_width_mm(well: Well, least_mm: float = 0.0) -> float:
+    """Half the bar's width; wide enough to carry wells that stand beside its middle, and the end of a spindle."""
+    return max(sizes.BAR_MM[0] / 2 + max(abs(y) for _, y in well.spots_mm), least_mm)
 
 
-def bridge(frame: Frame, xs_mm: tuple[float, ...], well: Well, vents: Vents, fit_mm: float) -> Node:
-    """The bar of one row of cells at y = 0, with a collar over each cell and formers of the joining channels."""
+def bridge(
+    frame: Frame,
+    xs_mm: tuple[float, ...],
+    well: Well,
+    vents: Vents,
+    fit_mm: float,
+    *,
+    pockets: Sequence[Node] = (),
+    least_half_mm: float = 0.0,
+) -> Node:
+    """The bar of one row of cells at y = 0, with a collar over each cell and formers of the joining channels.
+
+    `pockets` are what is cut out over each cell besides the holes for the vent rods.
+    """
     low, high = bar_low_mm(frame), bar_high_mm(frame)
-    half = half_width_mm(well)
+    half = half_width_mm(well, least_half_mm)
     bar = Box(-frame.outer_mm[0], -half, low, frame.outer_mm[0], half, high)
     collar = well.solid(collar_mm=high)
     found: list[Node] = [bar, *(collar.at(x, 0.0) for x in xs_mm)]
@@ -46,12 +59,13 @@ def bridge(frame: Frame, xs_mm: tuple[float, ...], well: Well, vents: Vents, fit
         ]
     hole = cylinder(radius_mm=vents.radius_mm + fit_mm, z0_mm=well.floor_mm - 1, z1_mm=rod_top_mm(frame))
     holes = [hole.at(cx + x, y) for cx in xs_mm for x, y in vents.points_mm]
+    holes += [pocket.at(cx, 0.0) for cx in xs_mm for pocket in pockets]
     return cut(union(*found), *holes)
 
 
-def notches(frame: Frame, layout: Layout, well: Well) -> list[Node]:
+def notches(frame: Frame, layout: Layout, well: Well, least_half_mm: float = 0.0) -> list[Node]:
     """What is cut from the west wall's rim for the bars; the half turn gives the east wall the same."""
-    half = half_width_mm(well) + frame.fit_mm
+    half = half_width_mm(well, least_half_mm) + frame.fit_mm
     x, outer = frame.half_x_mm, frame.outer_mm[0]
     low, high = bar_low_mm(frame), frame.high_mm + 1
     return [Box(-outer - 1, y - half, low, -x + 1, y + half, high) for y in layout.rows_mm]

@@ -24,7 +24,8 @@ class Piece:
     `holds` is what holds it against float; `touches_silicone` names the pours that wet it. `stands` names the
     assemblies in which it stands ("pour 1", "pour 2", "use"); when empty, the pours that wet it, and "use" for
     walls and cover. Pieces that stand together may not overlap. `leaves` is the direction in which each copy is
-    taken away, one for every copy or one for each place; empty: what is usual for its role.
+    taken away, one for every copy or one for each place; empty: what is usual for its role. `in_cast`: it leaves the
+    mould inside the cast.
     """
 
     name: str
@@ -39,20 +40,46 @@ class Piece:
     print_turn: str = ""
     stands: tuple[str, ...] = ()
     leaves: tuple[tuple[float, float, float], ...] = ()
+    in_cast: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cored:
+    """The hard cores of a mould as it is cast: what else the fit check asks of it.
+
+    Parameters
+    ----------
+    rubber : the tyres of all cells, alone.
+    cores : the real cores in place; `held` is what they keep resin out of, bores closed, with the spindles.
+    casts : the cores with their rubber, as they leave the mould.
+    squeezed_mm3 : mm3 of the cores that stand into the silicone of their lands.
+    one_rubber, one_filled, silicone_cell : of one cell, in which air may stay; the core, its bore closed; what
+        silicone is poured around.
+    """
+
+    rubber: Node
+    cores: Node
+    held: Node
+    casts: Node
+    squeezed_mm3: float
+    one_rubber: Node
+    one_filled: Node
+    silicone_cell: Node
 
 
 @dataclass(frozen=True, kw_only=True)
 class MouldDesign:
     """One mould, whole: the solids of the fit check, the pieces to print, and plain figures for the checks.
 
-    `cell` is what one cavity takes out of the silicone besides vents and wells: the scaled part, with its core;
+    `cell` is what one cavity takes out of the silicone besides vents and wells: the scaled part, or rubber, hard core
+    and spindle in one, whose rubber and cores `cored` then tells apart;
     `parts` are `cavities` of them; `cell_outline` is its (r, z) outline, scaled and in place, where it has one.
     `release_groups` are the pieces of `closing` by what shapes them (parting, keys, core tips); together they are
     all of `closing`. `containment` are (name, inner, outer): no point of `inner` may lie outside `outer`.
     `states` names the pieces that stand together at each stage ("pour 1", "pour 2", "cast closed"); the keys of
     `figures` are explained in figures.py; `layouts` are all that were tried, least silicone first.
     `mouth_is_open`: nothing closes the cast, and `closing` is the air over the silicone.
-    A core rod or hard core is no part of `interior`: it is neither silicone nor resin, and always in place.
+    A core rod is no part of `interior`: it is neither silicone nor resin, and always in place.
     """
 
     style: str
@@ -89,3 +116,9 @@ class MouldDesign:
     cell: Node | None = None
     mouth_is_open: bool = False
     cell_outline: Outline | None = None
+    cored: Cored | None = None
+
+    @property
+    def resin(self) -> Node:
+        """What resin fills: the cavity, less hard cores and spindles."""
+        return self.cavity if self.cored is None else self.cavity - self.cored.held

@@ -77,10 +77,12 @@ class SolidFacts:
 
 @dataclass(frozen=True)
 class Standing:
-    """One part standing in the mould, scaled, parting at z = 0: its solid, its core, its outline in place."""
+    """One part standing in the mould, scaled, parting at z = 0: its solid and its outline in place.
+
+    `body_outline` is that of the pattern, where a hard core belongs to it; its lower end then lies below `low_mm`.
+    """
 
     cell: Node
-    core: Node | None
     outline: Outline | None
     low_mm: float
     high_mm: float
@@ -89,8 +91,12 @@ class Standing:
     bore_mm: float
     volume_mm3: float
     turned: bool
-    drawn_core: Node | None = None
-    core_hole_mm: float = 0.0
+    body_outline: Outline | None = None
+
+    @cached_property
+    def body_widths(self) -> Widths:
+        """Radii of what the pattern copies: with a hard core that and the rubber, room for the spindle left out."""
+        return self.widths if self.body_outline is None else Widths(self.body_outline)
 
     @cached_property
     def widths(self) -> Widths:
@@ -122,7 +128,6 @@ def stand(shape: PartShape, *, scale: float, turned: bool, parting_mm: float, vo
 
     return Standing(
         cell=moved(shape.node),
-        core=None if shape.core is None else moved(shape.core),
         outline=outline,
         low_mm=-parting_mm * scale,
         high_mm=(height - parting_mm) * scale,
@@ -131,8 +136,6 @@ def stand(shape: PartShape, *, scale: float, turned: bool, parting_mm: float, vo
         bore_mm=shape.bore_mm * scale,
         volume_mm3=volume_mm3 * scale**3,
         turned=turned,
-        drawn_core=shape.core,
-        core_hole_mm=bounds_mm(shape.core.outline)[0] * scale if isinstance(shape.core, Revolve) else 0.0,
     )
 
 
@@ -149,12 +152,6 @@ class Widths:
         heights = np.unique(np.concatenate(([low_mm, high_mm], rows - _SAME_MM, rows + _SAME_MM)))
         spans = [self._span(float(z)) for z in np.clip(heights, self.low_mm + _SAME_MM, self.high_mm - _SAME_MM)]
         return max(span[0] for span in spans), min(span[1] for span in spans)
-
-    def inner_side(self, low_mm: float, high_mm: float) -> list[float]:
-        """Radii of the inside between two heights, at both and at every corner between them."""
-        rows = self.points[(self.points[:, 1] > low_mm) & (self.points[:, 1] < high_mm), 1]
-        heights = np.unique(np.concatenate(([low_mm, high_mm], rows - _SAME_MM, rows + _SAME_MM)))
-        return [self._span(float(z))[0] for z in heights]
 
     def top(self, inner_mm: float, outer_mm: float) -> float:
         """Lowest point of the upper surface between two radii."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pourwright.catalogue.moulds.bridge import bridge, rod_top_mm, rows
+from pourwright.catalogue.moulds.core_pieces import bridge_half_width_mm, bridge_pockets
 from pourwright.catalogue.moulds.design import Piece
 from pourwright.catalogue.moulds.frame import Frame, cut
 from pourwright.catalogue.moulds.layout import Layout
@@ -76,7 +77,15 @@ def bridge_pieces(setup: Setup, frame: Frame, layout: Layout, well: Well, vents:
             Piece(
                 name="bridge bar" if number == 1 else f"bridge bar {number}",
                 role="bridge",
-                solid=bridge(frame, xs, well, vents, setup.wish.fit_mm),
+                solid=bridge(
+                    frame,
+                    xs,
+                    well,
+                    vents,
+                    setup.wish.fit_mm,
+                    pockets=bridge_pockets(setup, frame),
+                    least_half_mm=bridge_half_width_mm(setup),
+                ),
                 places_mm=tuple((0.0, y, 0.0, 0.0) for y in ys),
                 touches_silicone=(2,),
                 held_by="notches in the walls' rims, a strap over each end",

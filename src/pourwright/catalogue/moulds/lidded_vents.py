@@ -101,7 +101,7 @@ def _dowelled(setup: Setup, vents: Vents, *, on_axis: bool) -> Seating | None:
     holding = hold(setup.standing, rim_mm=rim, seat_mm=DOWEL_DEPTH_MM, seat_radius_mm=DOWEL_HOLE_MM)
     if holding.screw is None:
         return None
-    inner, outer = setup.standing.widths.between(-rim, -rim + DOWEL_DEPTH_MM)
+    inner, outer = setup.standing.body_widths.between(-rim, -rim + DOWEL_DEPTH_MM)
     at, need = holding.points_mm[0][0], DOWEL_HOLE_MM + sizes.COVER_MM
     if at + need > outer or (at > 0 and at - need < inner) or (at == 0 and inner > 0):
         return None

@@ -76,8 +76,6 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         states=_states(rod),
         layouts=boxed.tried,
         layout=boxed.layout,
-        cell=setup.standing.cell,
-        cell_outline=setup.standing.outline,
     )
 
 

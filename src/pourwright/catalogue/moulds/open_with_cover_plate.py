@@ -7,6 +7,15 @@ import math
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.algebra import box_sizes, solids
+from pourwright.catalogue.moulds.core_pieces import (
+    cast_names,
+    core_figures,
+    core_names,
+    core_notes,
+    core_pieces,
+    cover_recesses,
+    lower_sockets,
+)
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
 from pourwright.catalogue.moulds.facts import Attitude, SolidFacts, flat_mouth, lips_pass
 from pourwright.catalogue.moulds.figures import common_figures
@@ -34,7 +43,6 @@ from pourwright.catalogue.moulds.setup import (
     Setup,
     box,
     core_rod,
-    grown_core,
     keep_out_mm,
     set_up,
     sharpened_shape,
@@ -48,7 +56,6 @@ from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.tree import Node, union
 
 NAME = "open with cover plate"
-_ROD_GRIP_MM = 4.0  # rod standing out of the cover, to draw it by
 
 
 def allowed(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) -> tuple[str, ...]:
@@ -97,7 +104,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     boxed = box(setup, fill_upper_mm=well.top_mm, side_mm=wish.wall_mm)
     frame, layout = boxed.frame, boxed.layout
     centres = layout.centres_mm
-    rod = core_rod(setup, frame.fill_upper_mm + _ROD_GRIP_MM)
+    rod = core_rod(setup, frame.fill_upper_mm + sizes.ROD_GRIP_MM)
     vent_voids = repeated(union(*vents.rods(well.floor_mm)), centres)
     wells = union(repeated(well.solid(), centres), *(channels(layout, well) if well.on_axis else ()))
     voids = wells | vent_voids
@@ -118,12 +125,11 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         wells=wells,
         vent_points_mm=vents.outlets(centres),
         containment=_containment(setup, holding, vents, solid),
-        figures=common_figures(setup, boxed, holding=holding, vents=vents, well=well, need_mm3=need),
+        figures=common_figures(setup, boxed, holding=holding, vents=vents, well=well, need_mm3=need)
+        | core_figures(setup, frame),
         notes=_notes(setup, holding, shape),
-        states=_states(rod),
+        states=_states(setup, rod),
         layouts=boxed.tried,
-        cell=standing.cell,
-        cell_outline=standing.outline,
         layout=layout,
     )
 
@@ -192,9 +198,9 @@ def _pieces(
         wall_pieces(frame),
         _cover(setup, frame, centres, voids),
         press_board_piece(frame, centres, well),
-        levelling_board_piece(frame),
+        levelling_board_piece(frame, lower_sockets(setup, frame, centres)),
     ]
-    return (*found, *core_rod_pieces(rod, centres))
+    return (*found, *core_rod_pieces(rod, centres), *core_pieces(setup, frame, centres))
 
 
 def flat_pattern(setup: Setup, centres: tuple[tuple[float, float], ...], holding: Holding) -> Piece:
@@ -220,9 +226,7 @@ def _cover(setup: Setup, frame: Frame, centres: tuple[tuple[float, float], ...],
     land = frame.block(0.0, sizes.EDGE_LAND_MM, grow_mm=-sizes.EDGE_GAP_MM)
     block = frame.block(sizes.EDGE_LAND_MM / 2, frame.fill_upper_mm, grow_mm=-sizes.BODY_GAP_MM)
     tools: list[Node] = [voids, *rod_holes(setup, frame, centres)]
-    core = grown_core(setup, setup.wish.fit_mm)
-    if core is not None and setup.core_high_mm > 0:
-        tools += [core.at(x, y) for x, y in centres]
+    tools += cover_recesses(setup, centres)
     return Piece(
         name="cover plate",
         role="cover plate",
@@ -232,11 +236,11 @@ def _cover(setup: Setup, frame: Frame, centres: tuple[tuple[float, float], ...],
     )
 
 
-def _states(rod: Node | None) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    rods = ("core rod",) if rod is not None else ()
+def _states(setup: Setup, rod: Node | None) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    rods = (*(("core rod",) if rod is not None else ()), *core_names(setup))
     return (
         ("pour 1", ("pattern", "base", "wall", *rods)),
-        ("cast closed", ("wall", "cover plate", "press board", "levelling board", *rods)),
+        ("cast closed", ("wall", "cover plate", "press board", "levelling board", *rods, *cast_names(setup))),
     )
 
 
@@ -248,9 +252,7 @@ def _notes(setup: Setup, holding: Holding, shape: PartShape) -> tuple[str, ...]:
         found.append("the pattern stands flat on the base without a sealing rim: seal its edge with a thin bead")
     if holding.screw is None:
         found.append("there is no room for a screw: the pattern is held by thin double-sided tape")
-    if setup.shape.core is not None:
-        found.append("the hard core goes into the mould before the resin; its seats are scaled with the part")
-    return tuple(found)
+    return (*found, *core_notes(setup))
 
 
 STYLE = MouldStyle(

@@ -8,10 +8,9 @@ from dataclasses import dataclass
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.facts import Standing
 from pourwright.catalogue.moulds.frame import cut
-from pourwright.engines.geometry.tree import Box, Node, Revolve, cylinder, tube, union
+from pourwright.engines.geometry.outlines import bounds_mm
+from pourwright.engines.geometry.tree import Box, Node, Revolve, cylinder, tube
 
-_SLEEVE_MM = 0.25
-_SAME_MM = 1e-6
 _FAR_MM = 1.0  # how far a cutting tool reaches beyond the face it cuts
 
 
@@ -99,7 +98,7 @@ def hold(
 def _points(standing: Standing, radius: float, low: float, high: float) -> tuple[tuple[float, float], ...]:
     if standing.outline is None:
         return ()
-    inner, outer = standing.widths.between(low, high)
+    inner, outer = standing.body_widths.between(low, high)
     if inner == 0.0:
         return ((0.0, 0.0),) if outer >= radius else ()
     middle = (inner + outer) / 2
@@ -121,7 +120,10 @@ def above(cell: Node, z_mm: float, reach_mm: float) -> Node:
 
 def reach_of(standing: Standing) -> float:
     """A length beyond every corner of the cell."""
-    return 2 * (standing.radius_mm + standing.high_mm - standing.low_mm) + 10
+    low, high = standing.low_mm, standing.high_mm
+    if standing.body_outline is not None:
+        _, low, _, high = bounds_mm(standing.body_outline)
+    return 2 * (standing.radius_mm + high - low) + 10
 
 
 def sealing_rim(standing: Standing, body: Node, rim_mm: float) -> Node:
@@ -131,7 +133,7 @@ def sealing_rim(standing: Standing, body: Node, rim_mm: float) -> Node:
     """
     reach = reach_of(standing)
     band = body & Box(-reach, -reach, -rim_mm, reach, reach, 0.0)
-    inner, outer = standing.widths.between(-rim_mm, 0.0)
+    inner, outer = standing.body_widths.between(-rim_mm, 0.0)
     gap_inner = inner + sizes.RIM_WIDTH_MM if inner > 0 else 0.0
     gap_outer = outer - sizes.RIM_WIDTH_MM
     if gap_outer - gap_inner < 1.0:
@@ -152,26 +154,7 @@ def base_holes(holding: Holding, centres_mm: tuple[tuple[float, float], ...], ri
 
 def body_of(standing: Standing) -> Node:
     """What the pattern copies: the part, together with the hard core that it is cast around."""
-    if standing.core is None:
-        return standing.cell
-    return union(standing.cell, standing.core, *_across_the_seat(standing))
-
-
-def _across_the_seat(standing: Standing) -> list[Node]:
-    """A sleeve inside both rubber and core that swallows the face where they meet.
-
-    Two solids that share a sloping face leave hairline gaps in a mesh; the sleeve lies within both, so that it
-    changes nothing else.
-    """
-    if standing.outline is None or not isinstance(standing.drawn_core, Revolve):
-        return []
-    low, high = standing.low_mm + _SLEEVE_MM, standing.high_mm - _SLEEVE_MM
-    seat = standing.widths.inner_side(low, high)
-    inner, outer = min(seat) - _SLEEVE_MM, max(seat) + _SLEEVE_MM
-    hole, rim = standing.core_hole_mm, standing.widths.between(low, high)[1]
-    if max(seat) - min(seat) < _SAME_MM or inner <= hole + _SLEEVE_MM or outer >= rim - _SLEEVE_MM:
-        return []
-    return [tube(inner_mm=inner, outer_mm=outer, z0_mm=low, z1_mm=high)]
+    return standing.cell if standing.body_outline is None else Revolve(standing.body_outline)
 
 
 def breather_holes(standing: Standing, holding: Holding, top_mm: float) -> list[Node]:
@@ -179,7 +162,7 @@ def breather_holes(standing: Standing, holding: Holding, top_mm: float) -> list[
     if standing.outline is None:
         return []
     deep = 4.0
-    inner, outer = standing.widths.between(top_mm - deep, top_mm)
+    inner, outer = standing.body_widths.between(top_mm - deep, top_mm)
     middle = (inner + outer) / 2 if inner > 0 else outer / 2
     if any(math.hypot(x, y - middle) < 4 for x, y in holding.points_mm):
         return []

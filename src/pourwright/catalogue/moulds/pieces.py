@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.boards import board_opening, levelling_board, press_board
 from pourwright.catalogue.moulds.design import Piece
-from pourwright.catalogue.moulds.frame import Frame, base_plate, repeated, wall_piece
+from pourwright.catalogue.moulds.frame import Frame, base_plate, cut, repeated, wall_piece
 from pourwright.catalogue.moulds.patterns import Holding, base_holes, sealing_rim
-from pourwright.catalogue.moulds.setup import Setup, grown_core
+from pourwright.catalogue.moulds.setup import Setup
 from pourwright.catalogue.moulds.wells import Well
 from pourwright.engines.geometry.tree import Box, Node, cylinder
 
@@ -33,9 +33,6 @@ def base_piece(setup: Setup, frame: Frame, centres: Centres, holding: Holding, r
     if rim > 0:
         on_it.append(repeated(sealing_rim(setup.standing, setup.standing.cell, rim), centres))
     holes = [*base_holes(holding, centres, rim), *rod_holes(setup, frame, centres)]
-    core = grown_core(setup, setup.wish.fit_mm)
-    if core is not None:
-        holes += [core.at(x, y) for x, y in centres]
     screws = [(cx + x, cy + y) for cx, cy in centres for x, y in holding.points_mm]
     head = 0.0 if holding.screw is None else holding.screw.head_mm
     return Piece(
@@ -62,12 +59,15 @@ def wall_pieces(frame: Frame, notches: Sequence[Node] = ()) -> Piece:
     )
 
 
-def press_board_piece(frame: Frame, centres: Centres, well: Well) -> Piece:
-    """The press board, open over wells and channels."""
+def press_board_piece(
+    frame: Frame, centres: Centres, well: Well, *, keep: Sequence[Node] = (), sockets: Sequence[Node] = ()
+) -> Piece:
+    """The press board, open over wells and channels but for what must be kept; sockets take the ends of spindles."""
+    openings = [cut(opening, *keep) for opening in board_openings(frame, centres, well)]
     return Piece(
         name="press board",
         role="press board",
-        solid=press_board(frame, board_openings(frame, centres, well)),
+        solid=press_board(frame, [*openings, *sockets]),
         held_by="two straps",
         print_note="plate down, boss up",
         print_turn="x 180",
@@ -87,12 +87,12 @@ def board_openings(frame: Frame, centres: Centres, well: Well) -> list[Node]:
     return found
 
 
-def levelling_board_piece(frame: Frame) -> Piece:
-    """The levelling board."""
+def levelling_board_piece(frame: Frame, sockets: Sequence[Node] = ()) -> Piece:
+    """The levelling board, with sockets for spindles where there are any."""
     return Piece(
         name="levelling board",
         role="levelling board",
-        solid=levelling_board(frame),
+        solid=levelling_board(frame, sockets),
         held_by="two straps",
         print_note="plate down; three M4 screws as feet",
     )
@@ -119,17 +119,17 @@ def core_rod_pieces(rod: Node | None, centres: Centres) -> tuple[Piece, ...]:
 
 
 def rod_clearance(setup: Setup) -> list[Node]:
-    """What widens the bore of a printed pattern so that it slides over the rod; nothing without a rod."""
-    if not setup.bore.rod:
+    """What widens the bore of a printed pattern so that it slides over rod or spindle; nothing without one."""
+    if setup.through_mm == 0.0:
         return []
-    grown = setup.standing.bore_mm + setup.wish.fit_mm
+    grown = setup.through_mm + setup.wish.fit_mm
     return [cylinder(radius_mm=grown, z0_mm=setup.lowest_mm - 1, z1_mm=setup.highest_mm + 1)]
 
 
 def rod_holes(setup: Setup, frame: Frame, centres: Centres) -> list[Node]:
-    """Holes for the core rods, right through base and ribs, or through the cover; nothing without rods."""
-    if not setup.bore.rod:
+    """Holes for core rods or spindles, right through base and ribs, or through the cover; nothing without them."""
+    if setup.through_mm == 0.0:
         return []
     high = frame.high_mm + sizes.FLANGE_MM + 1
-    hole = cylinder(radius_mm=setup.standing.bore_mm + setup.wish.fit_mm, z0_mm=-1.0, z1_mm=high)
+    hole = cylinder(radius_mm=setup.through_mm + setup.wish.fit_mm, z0_mm=-1.0, z1_mm=high)
     return [hole.at(x, y) for x, y in centres]

@@ -7,13 +7,13 @@ from dataclasses import dataclass, replace
 from pourwright.basics.errors import CannotBuild, DoesNotFit
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.bore import BoreCore, choose_bore_core
+from pourwright.catalogue.moulds.core_holder import CoreHold, stand_cored
 from pourwright.catalogue.moulds.facts import Attitude, SolidFacts, Standing, sharpened, stand
 from pourwright.catalogue.moulds.frame import Frame, cut, repeated, wall_thickness_mm
 from pourwright.catalogue.moulds.layout import Layout, Room, candidates, choose
 from pourwright.catalogue.moulds.wish import StyleWish
-from pourwright.catalogue.part_shape import PartShape
-from pourwright.engines.geometry.outlines import bounds_mm
-from pourwright.engines.geometry.tree import Node, Outline, Revolve, cylinder, union
+from pourwright.catalogue.part_shape import PartShape, rubber_on
+from pourwright.engines.geometry.tree import Node, Outline, cylinder
 
 _BESIDE_WELL_MM = 1.0  # left between the wells of neighbours, each
 _THINNEST_UPPER_MM = 0.05  # less than this above the parting is no piece to print
@@ -27,10 +27,26 @@ class Setup:
     shape: PartShape
     standing: Standing
     bore: BoreCore
-    core_low_mm: float
-    core_high_mm: float
     floor_mm: float
     lidded: bool
+    hold: CoreHold | None = None
+
+    @property
+    def core_low_mm(self) -> float:
+        """Lowest point of a hard core; the part's without one."""
+        return self.standing.low_mm if self.hold is None else self.hold.low_mm
+
+    @property
+    def core_high_mm(self) -> float:
+        """Highest point of a hard core; the part's without one."""
+        return self.standing.high_mm if self.hold is None else self.hold.high_mm
+
+    @property
+    def through_mm(self) -> float:
+        """Radius of what runs right through the mould: core rod or spindle; 0 for nothing."""
+        if self.hold is not None:
+            return self.hold.through_mm
+        return self.standing.bore_mm if self.bore.rod else 0.0
 
     @property
     def whole(self) -> bool:
@@ -55,24 +71,23 @@ class Setup:
 
 def set_up(shape: PartShape, wish: StyleWish, solid: SolidFacts | None, attitude: Attitude, *, lidded: bool) -> Setup:
     """How the part stands, and what goes through its bore."""
-    volume = 0.0 if solid is None else solid.volume_mm3
-    standing = stand(shape, scale=wish.scale, turned=attitude.turned, parting_mm=attitude.parting_mm, volume_mm3=volume)
+    standing, hold = _standing(shape, wish, solid, attitude, lidded=lidded)
     _refuse_too_large(shape, wish)
-    core_low, core_high = _core_reach(shape, standing, attitude, wish.scale)
-    bored = standing.bore_mm if shape.core is None else 0.0
     free = max(-standing.low_mm, standing.high_mm)
+    bored = standing.bore_mm if hold is None else 0.0
     bore = choose_bore_core(_without_rod(wish, shape), bore_mm=bored, length_mm=free, lidded=lidded)
     floor = max(wish.floor_mm, sizes.ROD_FLOOR_MM) if bore.rod else wish.floor_mm
-    return Setup(
-        wish=wish,
-        shape=shape,
-        standing=standing,
-        bore=bore,
-        core_low_mm=core_low,
-        core_high_mm=core_high,
-        floor_mm=floor,
-        lidded=lidded,
-    )
+    return Setup(wish=wish, shape=shape, standing=standing, bore=bore, floor_mm=floor, lidded=lidded, hold=hold)
+
+
+def _standing(
+    shape: PartShape, wish: StyleWish, solid: SolidFacts | None, attitude: Attitude, *, lidded: bool
+) -> tuple[Standing, CoreHold | None]:
+    if shape.hub is not None:
+        return stand_cored(shape, wish, attitude, lidded=lidded)
+    volume = 0.0 if solid is None else solid.volume_mm3
+    place = {"turned": attitude.turned, "parting_mm": attitude.parting_mm}
+    return stand(shape, scale=wish.scale, volume_mm3=volume, **place), None
 
 
 def _without_rod(wish: StyleWish, shape: PartShape) -> StyleWish:
@@ -105,18 +120,6 @@ def _refuse_too_large(shape: PartShape, wish: StyleWish) -> None:
         )
 
 
-def _core_reach(shape: PartShape, standing: Standing, attitude: Attitude, scale: float) -> tuple[float, float]:
-    """Lowest and highest point of a hard core in the mould."""
-    if shape.core is None:
-        return standing.low_mm, standing.high_mm
-    if not isinstance(shape.core, Revolve):
-        raise CannotBuild("a hard core that is no body of revolution")
-    _, low, _, high = bounds_mm(shape.core.outline)
-    if attitude.turned:
-        low, high = shape.size_mm[2] - high, shape.size_mm[2] - low
-    return (low - attitude.parting_mm) * scale, (high - attitude.parting_mm) * scale
-
-
 def core_rod(setup: Setup, top_mm: float) -> Node | None:
     """The metal rod through the bore, seated in the floor; exactly as wide as the scaled bore."""
     if not setup.bore.rod:
@@ -126,8 +129,8 @@ def core_rod(setup: Setup, top_mm: float) -> Node | None:
 
 
 def keep_out_mm(setup: Setup) -> float:
-    """Radius of what passes through the middle of the closing piece: rod or hard core; 0 for nothing."""
-    return setup.standing.bore_mm if setup.bore.rod or setup.shape.core is not None else 0.0
+    """Radius of what passes through the middle of the closing piece: rod or spindle; 0 for nothing."""
+    return setup.through_mm
 
 
 def well_reach_mm(setup: Setup) -> float:
@@ -145,15 +148,9 @@ def well_cell_mm(setup: Setup) -> tuple[float, float] | None:
     return x + beyond, y + beyond
 
 
-def inserts(setup: Setup, rod: Node | None) -> Node | None:
-    """What is in the mould at every pour and is neither silicone nor resin: the core rod, the hard core."""
-    found = [node for node in (rod, setup.standing.core) if node is not None]
-    return union(*found) if found else None
-
-
-def without(block: Node, insert: Node | None, centres_mm: tuple[tuple[float, float], ...]) -> Node:
-    """A block less the inserts of every cell."""
-    return block if insert is None else cut(block, repeated(insert, centres_mm))
+def without(block: Node, rod: Node | None, centres_mm: tuple[tuple[float, float], ...]) -> Node:
+    """A block less the core rods of every cell, which are neither silicone nor resin."""
+    return block if rod is None else cut(block, repeated(rod, centres_mm))
 
 
 # ---------------------------------------------------------------- layout and box
@@ -239,12 +236,4 @@ def sharpened_shape(shape: PartShape, *, upper: bool) -> PartShape:
     if shape.outline is None:
         return shape
     outline: Outline = sharpened(shape.outline, upper=upper)
-    return replace(shape, outline=outline, node=Revolve(outline))
-
-
-def grown_core(setup: Setup, grow_mm: float) -> Node | None:
-    """A plain cylinder a little wider than the hard core, from just under the parting to beyond its upper end."""
-    if setup.shape.core is None or not isinstance(setup.shape.core, Revolve):
-        return None
-    radius = bounds_mm(setup.shape.core.outline)[2] * setup.wish.scale + grow_mm
-    return cylinder(radius_mm=radius, z0_mm=-0.5, z1_mm=setup.core_high_mm + grow_mm + 0.5)
+    return replace(shape, outline=outline, node=rubber_on(outline, shape.hub))

@@ -71,6 +71,18 @@ SOFT_CORE_RATIO = 3.0  # longest soft core, length over diameter
 CONE_CORE_RATIO = 5.0  # longest soft core whose tip a cone holds
 ROD_SEAT_IN_FLOOR_MM = 5.0
 
+# ---- hard cores
+LAND_SQUEEZE_MM = 0.15  # how far a silicone land stands into the core's room; 0.1-0.2 (judgement)
+LAND_LEAST_MM = 2.0  # width of a land on a core's end; resin creeps under less (judgement)
+ROD_STOCK_MM = (1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 12.0, 14.0, 15.0, 16.0, 18.0, 20.0, 22.0, 25.0,
+                30.0, 35.0, 40.0)  # metal rod in diameters that are sold (common practice)  # fmt: skip
+MOST_PLAY_MM = 0.3  # bore over rod, in diameter; more is printed instead (judgement)
+ROD_GRIP_MM = 4.0  # core rod or spindle standing out of a cover, to draw it by (judgement)
+SOCKET_MM = 10.0  # depth of the spindle's socket in the levelling board
+SOCKET_FLOOR_MM = 2.0  # board left under it
+COLUMN_WALL_MM = 2.5  # printed wall round an upper socket
+COLUMN_GAP_MM = 0.5  # between that column and the lid's top
+
 # ---- judging
 FLAT_SHARE = 0.98  # a full-width face covers this share of the shadow (judgement)
 LIP_AT_MM = 1.0  # where the lip is judged

@@ -10,6 +10,16 @@ from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.algebra import box_sizes, flat_lid, solids
 from pourwright.catalogue.moulds.bridge import notches as bar_notches
 from pourwright.catalogue.moulds.bridge import rod_top_mm
+from pourwright.catalogue.moulds.core_pieces import (
+    bridge_half_width_mm,
+    cast_names,
+    core_figures,
+    core_names,
+    core_notes,
+    core_pieces,
+    lower_sockets,
+    upper_columns,
+)
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
 from pourwright.catalogue.moulds.facts import Attitude, SolidFacts, lips_pass, widest_parting
 from pourwright.catalogue.moulds.figures import common_figures
@@ -124,8 +134,6 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
             "parting": flat_lid(setup, frame, centres, rod=drawn.rod, second=second),
             **_release_below(drawn),
         },
-        cell=setup.standing.cell,
-        cell_outline=setup.standing.outline,
         figures=_figures(drawn),
         notes=_notes(drawn),
         states=_states(drawn),
@@ -209,30 +217,32 @@ def _channels(drawn: _Drawn) -> list[Node]:
 def _pieces(drawn: _Drawn) -> tuple[Piece, ...]:
     setup, frame, layout, well = drawn.setup, drawn.boxed.frame, drawn.boxed.layout, drawn.well
     centres = layout.centres_mm
+    keep, sockets = upper_columns(setup, frame, centres, well.top_radii_mm[1] + 2.0)
     return (
         lower_pattern(setup, centres, drawn.seating),
         *upper_pattern(setup, centres, drawn.seating),
         base_piece(setup, frame, centres, drawn.seating.holding, raised=[_first_formers(drawn)]),
-        wall_pieces(frame, bar_notches(frame, layout, well)),
+        wall_pieces(frame, bar_notches(frame, layout, well, bridge_half_width_mm(setup))),
         *bridge_pieces(setup, frame, layout, well, drawn.seating.vents),
-        press_board_piece(frame, centres, well),
-        levelling_board_piece(frame),
+        press_board_piece(frame, centres, well, keep=keep, sockets=sockets),
+        levelling_board_piece(frame, lower_sockets(setup, frame, centres)),
         rod_piece(frame, centres, drawn.seating.vents),
         *dowel_pieces(setup, centres, drawn.seating),
         *core_rod_pieces(drawn.rod, centres),
+        *core_pieces(setup, frame, centres),
     )
 
 
 def _states(drawn: _Drawn) -> tuple[tuple[str, tuple[str, ...]], ...]:
     names = [piece.name for piece in _pieces(drawn)]
-    rods = tuple(name for name in names if name == "core rod")
+    rods = (*(name for name in names if name == "core rod"), *core_names(drawn.setup))
     bars = tuple(name for name in names if name.startswith("bridge"))
     patterns = tuple(name for name in names if "pattern" in name)
     dowels = tuple(name for name in names if name == "dowel")
     return (
         ("pour 1", (patterns[0], "base", "wall", *rods)),
         ("pour 2", (*patterns, *bars, "vent rod", *dowels, "wall", "levelling board", *rods)),
-        ("cast closed", ("wall", "press board", "levelling board", *rods)),
+        ("cast closed", ("wall", "press board", "levelling board", *rods, *cast_names(drawn.setup))),
     )
 
 
@@ -264,6 +274,7 @@ def _figures(drawn: _Drawn) -> dict[str, float]:
         "rod_length_mm": rod_top_mm(drawn.boxed.frame) - vents.start_mm,
         "lid_over_part_mm": drawn.well.top_mm - max(0.0, setup.standing.high_mm),
         "core_cone": float(setup.bore.cone),
+        **core_figures(setup, drawn.boxed.frame),
     }
     if setup.standing.outline is not None:
         figures["release_parting_mm2"] = _parting_area_mm2(drawn, figures)
@@ -277,7 +288,7 @@ def _parting_area_mm2(drawn: _Drawn, figures: dict[str, float]) -> float:
     lost = math.pi * mouth
     if setup.bore.cone:
         lost += math.pi * (setup.standing.bore_mm - 1.0) ** 2
-    if setup.bore.rod or setup.shape.core is not None:
+    if setup.bore.rod or setup.hold is not None:
         lost += math.pi * setup.standing.bore_mm**2
     roots = len(drawn.keys.points_mm) * math.pi * drawn.keys.radius_mm**2
     return drawn.boxed.layout.area_mm2 - cells * lost - roots
@@ -291,9 +302,7 @@ def _notes(drawn: _Drawn) -> tuple[str, ...]:
         found.append("the part has no rounding above the parting: the pattern is one piece and stays for both pours")
     if drawn.seating.holding.screw is None:
         found.append("there is no room for a screw: the pattern is held by thin double-sided tape")
-    if setup.shape.core is not None:
-        found.append("the hard core goes into the mould before the resin; its seats are scaled with the part")
-    return tuple(found)
+    return (*found, *core_notes(setup))
 
 
 STYLE = MouldStyle(

@@ -30,6 +30,7 @@ class StyleWish:
     stretch_allowed : largest stretch that the silicone stands, 1 + elongation / 3.
     silicone_modulus_mpa : for the bore core's sag.
     bed_mm : mm (x, y, z) of the printer; pot_mm : mm (inside diameter, inside height) or None.
+    squeeze_mm : mm that silicone lands stand into the room of a hard core's ends.
     layout : name of a wanted layout ("2 × 2"), or None for the least silicone.
     """
 
@@ -54,6 +55,7 @@ class StyleWish:
     bed_mm: tuple[float, float, float] = (220.0, 220.0, 250.0)
     pot_mm: tuple[float, float] | None = None
     layout: str | None = None
+    squeeze_mm: float = sizes.LAND_SQUEEZE_MM
 
     def __post_init__(self) -> None:
         if self.cavities < 1:

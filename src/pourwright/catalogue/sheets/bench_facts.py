@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from pourwright.catalogue.sheets.bench_data import SheetPour
+from pourwright.catalogue.sheets.core_steps import HardCore
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -29,5 +30,5 @@ class BenchFacts:
     resin_demould: str = ""
     resin_full_cure: str = ""
     pattern_size: str = ""
-    overcast: bool = False
+    hard_core: HardCore | None = None
     apart: Mapping[str, str] = field(default_factory=dict)

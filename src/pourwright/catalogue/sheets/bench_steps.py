@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from pourwright.basics.shelf import unknown_name
 from pourwright.catalogue.sheets.bench_data import SheetPhase, SheetPour, SheetStep
 from pourwright.catalogue.sheets.bench_facts import BenchFacts
+from pourwright.catalogue.sheets.core_steps import core_steps, spindle_steps
 from pourwright.catalogue.sheets.open_mouth_steps import fill_the_mouths
 
 
@@ -87,6 +88,7 @@ def _make_ready(facts: BenchFacts) -> tuple[SheetStep, ...]:
             "none may move, or it will float.",
             ticks=("all seated",),
         ),
+        *spindle_steps(facts.hard_core),
         SheetStep(
             words="Set the two walls round the base, tape or grease the seams, put bands round both ends. Stand the "
             "base on the levelling board and level it both ways.",
@@ -242,15 +244,15 @@ def _look(facts: BenchFacts) -> tuple[SheetStep, ...]:
 
 
 def _before_cast(facts: BenchFacts) -> tuple[SheetStep, ...]:
-    last = "Set the hard cores on their spindles, primed and as warm as the mix. " if facts.overcast else ""
     rod = "Set the core rods, released, right through. " if facts.core == "rod" else ""
     return (
         SheetStep(
             words="Room at 20 to 25 °C and at most 50 % humidity; materials as warm as the room; mould dry. "
-            f"{last}{rod}Lay out cups, stirrers of plastic or metal (no wood, no paper), boards and straps, and "
+            f"{rod}Lay out cups, stirrers of plastic or metal (no wood, no paper), boards and straps, and "
             + ("try the lid of the pot." if facts.pressure else "try the closing dry."),
             readings=("room, °C", "humidity, %", "mould, °C", "lot A / lot B"),
         ),
+        *core_steps(facts.hard_core),
     )
 
 
@@ -340,6 +342,8 @@ def _cure_cast(facts: BenchFacts) -> tuple[SheetStep, ...]:
 def _take_out(facts: BenchFacts) -> tuple[SheetStep, ...]:
     wait = f"After {facts.resin_demould}: " if facts.resin_demould else ""
     rod = "draw the core rods first, then " if facts.core == "rod" else ""
+    if facts.hard_core is not None and facts.hard_core.spindle:
+        rod = "draw the spindles first, then "
     cure = f"Full cure: {facts.resin_full_cure}, or as its sheet says. " if facts.resin_full_cure else ""
     what = _told(
         f"{wait}{rod}open the mould, let air in along the part and push it out. Early means torn or tacky.",

@@ -1,0 +1,178 @@
+"""What a hard core adds to a mould: the core, its spindle, the sockets that hold the spindle in rigid pieces."""
+
+from __future__ import annotations
+
+from pourwright.catalogue.moulds import sizes
+from pourwright.catalogue.moulds.bridge import rod_top_mm
+from pourwright.catalogue.moulds.core_holder import CoreHold
+from pourwright.catalogue.moulds.design import Piece
+from pourwright.catalogue.moulds.frame import Frame
+from pourwright.catalogue.moulds.setup import Setup
+from pourwright.domain.kit import CORE, SPINDLE
+from pourwright.engines.geometry.tree import Box, Node, cylinder
+
+Centres = tuple[tuple[float, float], ...]
+_SAME_MM = 1e-9
+
+
+def spindle_reach_mm(hold: CoreHold, frame: Frame) -> tuple[float, float]:
+    """Ends of the spindle: in the levelling board below; out of the cover, or in the press board over a lid."""
+    low = frame.fill_lower_mm - sizes.SOCKET_MM
+    return low, (rod_top_mm(frame) if hold.lidded else frame.fill_upper_mm + sizes.ROD_GRIP_MM)
+
+
+def core_pieces(setup: Setup, frame: Frame, centres: Centres) -> tuple[Piece, ...]:
+    """The cores and their spindles; nothing without cores."""
+    hold = setup.hold
+    if hold is None:
+        return ()
+    places = tuple((x, y, 0.0, 0.0) for x, y in centres)
+    core = Piece(
+        name=CORE,
+        role="core rod",
+        solid=hold.core,
+        places_mm=places,
+        printed=hold.hub.printed,
+        held_by="the cover plate" if not hold.lidded else "the lid, and the press board over it",
+        print_note="on its end, solid; roughened where rubber meets it" if hold.hub.printed else "",
+        stands=("use",),
+        in_cast=True,
+    )
+    if hold.spindle is None:
+        return (core,)
+    low, high = spindle_reach_mm(hold, frame)
+    printed = hold.spindle.printed
+    length = f"{high - low:.1f} mm long"
+    spindle = Piece(
+        name=SPINDLE,
+        role="core rod",
+        solid=cylinder(radius_mm=hold.through_mm, z0_mm=low, z1_mm=high),
+        places_mm=places,
+        printed=printed,
+        touches_silicone=(1, 2) if hold.lidded else (1,),
+        stands=("pour 1", "pour 2", "use") if hold.lidded else ("pour 1", "use"),
+        held_by="the base's bore for the pour; sockets in the rigid pieces below and above for the cast",
+        print_note=f"upright, solid, {length}" if printed else f"{2 * hold.through_mm:g} mm rod, {length}",
+    )
+    return core, spindle
+
+
+def core_names(setup: Setup) -> tuple[str, ...]:
+    """What of it stands while the silicone is poured."""
+    return (SPINDLE,) if setup.hold is not None and setup.hold.spindle is not None else ()
+
+
+def cast_names(setup: Setup) -> tuple[str, ...]:
+    """What of it stands besides while the cast cures."""
+    return () if setup.hold is None else (CORE,)
+
+
+def lower_sockets(setup: Setup, frame: Frame, centres: Centres) -> list[Node]:
+    """Blind holes in the levelling board's face, in which the spindles stand."""
+    if setup.through_mm == 0.0 or setup.hold is None:
+        return []
+    low = frame.fill_lower_mm - sizes.SOCKET_MM
+    hole = cylinder(radius_mm=_fitting(setup), z0_mm=low, z1_mm=frame.fill_lower_mm + 1)
+    return [hole.at(x, y) for x, y in centres]
+
+
+def cover_recesses(setup: Setup, centres: Centres) -> list[Node]:
+    """Pockets in a rigid cover for the upper ends of the cores."""
+    hold = setup.hold
+    if hold is None or hold.high_mm <= _SAME_MM:
+        return []
+    recess = cylinder(radius_mm=hold.end_mm + setup.wish.fit_mm, z0_mm=-1.0, z1_mm=hold.high_mm)
+    return [recess.at(x, y) for x, y in centres]
+
+
+def bridge_pockets(setup: Setup, frame: Frame) -> list[Node]:
+    """Where the bar over a lid takes the end of the spindle; for a cell on the axis."""
+    if setup.through_mm == 0.0 or setup.hold is None:
+        return []
+    return [cylinder(radius_mm=_fitting(setup), z0_mm=0.0, z1_mm=rod_top_mm(frame))]
+
+
+def bridge_half_width_mm(setup: Setup) -> float:
+    """Least half width of a bar that a spindle stands in; 0 without one."""
+    if setup.through_mm == 0.0 or setup.hold is None:
+        return 0.0
+    return _fitting(setup) + sizes.COLUMN_WALL_MM
+
+
+def column_mm(setup: Setup) -> float:
+    """Radius of the column of the press board round a spindle; 0 without one."""
+    if setup.through_mm == 0.0 or setup.hold is None or not setup.lidded:
+        return 0.0
+    return _fitting(setup) + sizes.COLUMN_WALL_MM
+
+
+def upper_columns(setup: Setup, frame: Frame, centres: Centres, reach_mm: float) -> tuple[list[Node], list[Node]]:
+    """What must be left standing in the press board's openings, and the sockets bored into it.
+
+    A bar across each opening, as thick as the plate, carries a column that comes down to the lid round the spindle.
+    """
+    radius = column_mm(setup)
+    if radius == 0.0:
+        return [], []
+    top = frame.high_mm + sizes.BOARD_MM
+    bar = Box(-radius, -reach_mm - 2, frame.high_mm, radius, reach_mm + 2, top + 2)
+    column = cylinder(radius_mm=radius, z0_mm=frame.fill_upper_mm + sizes.COLUMN_GAP_MM, z1_mm=frame.high_mm + 1)
+    socket = cylinder(radius_mm=_fitting(setup), z0_mm=frame.fill_upper_mm - 1, z1_mm=rod_top_mm(frame))
+    keep = [solid.at(x, y) for x, y in centres for solid in (bar, column)]
+    return keep, [socket.at(x, y) for x, y in centres]
+
+
+def _fitting(setup: Setup) -> float:
+    return setup.through_mm + setup.wish.fit_mm
+
+
+def core_notes(setup: Setup) -> tuple[str, ...]:
+    """What to say of the cores on paper."""
+    hold = setup.hold
+    if hold is None:
+        return ()
+    found = [
+        f"the hard core goes into the mould before the resin; its room is true to size, only the outside of the rubber "
+        f"is scaled; each silicone land presses on it by {hold.squeeze_mm:g} mm"
+    ]
+    if hold.spindle is not None and not hold.spindle.printed:
+        low = "reach from the levelling board through mould and core"
+        found.append(f"the spindles are straight metal rods of {2 * hold.through_mm:g} mm that {low}")
+    return tuple(found)
+
+
+def core_figures(setup: Setup, frame: Frame) -> dict[str, float]:
+    """Plain figures of the core for the checks."""
+    hold = setup.hold
+    if hold is None:
+        return {}
+    hub = hold.hub
+    return {
+        "core_end_mm": hold.end_mm,
+        "core_bore_mm": hub.bore_mm,
+        "core_wall_mm": hub.least_mm - hub.bore_mm,
+        "core_seat_mm": hold.head_mm[1] - hold.foot_mm[1],
+        "core_land_mm": hold.land_width_mm,
+        "core_land_mm2": hold.land_mm2,
+        "core_squeeze_mm": hold.squeeze_mm,
+        "core_low_mm": hold.low_mm,
+        "core_high_mm": hold.high_mm,
+        "spindle_radius_mm": hold.through_mm,
+        "spindle_printed": float(hold.spindle is not None and hold.spindle.printed),
+        "spindle_play_mm": 0.0 if hold.spindle is None else hold.spindle.play_mm,
+        "spindle_span_mm": _span_mm(hold, frame),
+        "core_run_out_mm": hub.run_out_mm,
+        "core_mass_g": hub.mass_g,
+        "core_holds_mm3": hub.holds_mm3,
+        "core_turns_mm3": hub.turns_mm3,
+    }
+
+
+def _span_mm(hold: CoreHold, frame: Frame) -> float:
+    """Between the middles of the two sockets."""
+    if hold.spindle is None:
+        return 0.0
+    low, high = spindle_reach_mm(hold, frame)
+    upper = max(0.0, hold.high_mm) if not hold.lidded else frame.fill_upper_mm + sizes.COLUMN_GAP_MM
+    end = high if hold.lidded else frame.fill_upper_mm
+    return (upper + end) / 2 - (low + frame.fill_lower_mm) / 2

@@ -1,0 +1,96 @@
+"""Rubber cast around a hard core: how true it runs, how it shrinks, whether the core floats. SI units."""
+
+from __future__ import annotations
+
+from pourwright.basics.errors import InputError
+from pourwright.engines.process.mould_physics import GRAVITY, above_zero
+
+
+def run_out(*, bore_play: float, socket_play: float, span: float, height: float) -> float:
+    """Largest offset of a core's axis from the cavity's, at the far end of the core.
+
+    The core may stand half the play of its bore beside the spindle and the spindle half the play of its sockets
+    beside their middle; a spindle that leans in its sockets carries the core's far end further out.
+
+    Parameters
+    ----------
+    bore_play : m, at least 0
+        Bore less spindle, in diameter.
+    socket_play : m, at least 0
+        Socket less spindle, in diameter.
+    span : m
+        Between the middles of the two sockets.
+    height : m, at least 0
+        Of the core over the middle of the span, where the lean is felt.
+
+    Returns
+    -------
+    m
+        Twice this is what a dial gauge shows in one turn.
+
+    Examples
+    --------
+    >>> round(run_out(bore_play=0.2e-3, socket_play=0.3e-3, span=40e-3, height=10e-3), 6)
+    0.000325
+    """
+    above_zero(span=span)
+    for name, value in {"bore_play": bore_play, "socket_play": socket_play, "height": height}.items():
+        if not value >= 0.0:
+            raise InputError(f"{name.replace('_', ' ')} is {value:g}", advice="it must not be below zero")
+    tilt = socket_play / span
+    return (bore_play + socket_play) / 2 + tilt * height
+
+
+def bonded_shrink(*, shrink: float, outside_radius: float, core_radius: float) -> tuple[float, float]:
+    """How much the outside of a rubber ring comes in when it shrinks on a core that it holds on to.
+
+    Free ends: as if there were no core, `shrink * outside_radius`. Held from end to end (a long roller): rubber keeps
+    its volume but for the shrink, so that all three directions of it come out of the thickness.
+
+    Parameters
+    ----------
+    shrink : -, linear, 0 to 0.1
+    outside_radius : m
+    core_radius : m, below the outside radius
+
+    Returns
+    -------
+    m, free; m, held
+
+    Examples
+    --------
+    >>> [round(x, 6) for x in bonded_shrink(shrink=0.005, outside_radius=20e-3, core_radius=10e-3)]
+    [0.0001, 0.000112]
+    """
+    above_zero(outside_radius=outside_radius)
+    if not 0.0 <= core_radius < outside_radius or not 0.0 <= shrink <= 0.1:
+        raise InputError("no ring of rubber with that shrink", advice="the core must be narrower than the outside")
+    held = 1.5 * shrink * (outside_radius**2 - core_radius**2) / outside_radius
+    return shrink * outside_radius, held
+
+
+def core_lift(*, resin_density: float, core_volume: float, core_mass: float, gravity: float = GRAVITY) -> float:
+    """Force with which a core wants to rise in the resin; below zero it sinks.
+
+    Parameters
+    ----------
+    resin_density : kg/m3
+    core_volume : m3
+        Its bore closed.
+    core_mass : kg
+
+    Returns
+    -------
+    N
+
+    References
+    ----------
+    Archimedes
+
+    Examples
+    --------
+    >>> round(core_lift(resin_density=1080.0, core_volume=10e-6, core_mass=5e-3), 4)
+    0.0569
+    """
+    above_zero(resin_density=resin_density, core_volume=core_volume)
+    return (resin_density * core_volume - core_mass) * gravity
