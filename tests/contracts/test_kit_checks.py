@@ -9,6 +9,8 @@ import pytest
 from pourwright.catalogue.checks.check import CHECKS, judge_all
 from pourwright.catalogue.kit_facts import KitFacts, PieceFacts, SiliconeFacts
 from pourwright.domain.check_result import CheckResult
+from pourwright.domain.estimate import Estimate
+from pourwright.domain.size_forecast import SizeForecast, Verdict
 from pourwright.engines.geometry.lips import outline_lips
 from pourwright.engines.geometry.tree import Arc, Line, Outline
 
@@ -42,10 +44,20 @@ def puck(edge_mm: float) -> Outline:
     return Outline((0.0, 0.0), edges)
 
 
+def sized(verdict: Verdict) -> SizeForecast:
+    """A bore of 10 mm that may be off by 0.3 mm, with that verdict."""
+    best = {"go": 10e-3, "not sure": 9.8e-3, "no-go": 9.6e-3}[verdict]
+    return SizeForecast(
+        name="bore", wanted=10e-3, estimate=Estimate(low=best - 2e-4, best=best, high=best + 2e-4), tolerance=0.3e-3,
+        tolerance_from="own", closure=False, verdict=verdict, shifts={}, shares={"printer": 1.0}, pattern=10e-3,
+    )  # fmt: skip
+
+
 SOUND = KitFacts(
     style="open with cover plate", cavities=4, closing_is_silicone=False, pieces=(PATTERN, BASE), silicone=SILICONE,
     pressure=310e3, infill=1.0, figures=FIGURES, lips=outline_lips(puck(0.5), 10.0, depth_below_mm=18.0),
     stretch={"lower": 1.0, "lid": None}, stretch_allowed=3.0, trapped_mm3=0.0, worst_trapped_mm3=90.0,
+    sizes=(sized("go"),),
 )  # fmt: skip
 
 
@@ -72,6 +84,7 @@ SPOILT = {
     "core lands": with_figures(core_land_mm=1.9),
     "core lock": with_figures(core_holds_mm3=0.0),
     "core void": with_figures(core_hollows=1.0),
+    "cast size": replace(SOUND, sizes=(sized("go"), sized("no-go"))),
 }
 
 
@@ -155,3 +168,13 @@ def test_a_plastic_core_floats_when_it_is_light_and_sinks_when_it_is_steel() -> 
 def test_no_check_speaks_of_cores_where_there_is_none() -> None:
     plain = replace(SOUND, figures={key: value for key, value in FIGURES.items() if not key.startswith("core")})
     assert not any(check.name.startswith("core") for check in judge_all(plain))
+
+
+def test_a_size_that_may_be_out_is_a_note_and_one_that_will_more_likely_be_out_a_caution():
+    found = {}
+    for verdict in ("go", "not sure", "no-go"):
+        [found[verdict]] = (c for c in judge_all(replace(SOUND, sizes=(sized(verdict),))) if c.name == "cast size")
+    assert [found[verdict].ok for verdict in found] == [True, False, False]
+    assert [found[verdict].severity for verdict in ("not sure", "no-go")] == ["note", "caution"]
+    assert "printer" in found["not sure"].advice
+    assert "before silicone is bought" in found["no-go"].advice

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from pourwright.app.answer_sizes import size_answer
 from pourwright.domain.assembly import AssemblyProof
 from pourwright.domain.check_result import CheckResult
 from pourwright.domain.kit import Body, Kit, Proof
@@ -38,6 +39,7 @@ def kit_answer(kit: Kit, seconds: Mapping[str, float]) -> dict[str, object]:
         "release_area_cm2": kit.release_area * _CM2,
         "release_groups_cm2": {name: area * _CM2 for name, area in kit.release_groups.items()},
         "air": dict(kit.air),
+        "sizes": [size_answer(size) for size in kit.sizes],
         "checks": [check_answer(check) for check in kit.checks],
         "proofs": [_proof(proof) for proof in kit.proofs],
         "assembly": None if kit.assembly is None else assembly_answer(kit.assembly),

@@ -17,6 +17,7 @@ from pourwright.basics.errors import Cancelled, PourwrightError
 from pourwright.basics.progress import Report
 from pourwright.catalogue.families.shape_of import shape_of
 from pourwright.domain.part import Part, Project
+from pourwright.steps.pattern_part import pattern_part
 
 _LOOK_JOB = "pourwright.app.preview_job:look"
 _WARM_JOB = "pourwright.app.preview_job:warm_up"
@@ -34,7 +35,9 @@ def edited(loaded: Loaded, *, project: Project | None = None, part: Part | None 
     """
     new = loaded.project if project is None else project
     new = new if part is None else replace(new, part=part)
-    shape = loaded.shape if new.part == loaded.project.part else shape_of(new.part, loaded.library)
+    pattern = pattern_part(new)
+    same = pattern == pattern_part(loaded.project)
+    shape = loaded.shape if same else shape_of(pattern, loaded.library)
     return replace(loaded, project=new, shape=shape)
 
 

@@ -20,6 +20,7 @@ from pourwright.domain.part import Project
 from pourwright.domain.shop import Shop
 from pourwright.engines.geometry.imported import ImportedSolid
 from pourwright.steps.make_pours import Materials
+from pourwright.steps.pattern_part import pattern_part
 from pourwright.store.shop_folder import (
     ShopFolder,
     located,
@@ -83,7 +84,7 @@ def load(folder: ShopFolder, name: str, *, report: Report = silent) -> Loaded:
     materials = Materials(resin=_material(folder, project.resin), silicone=_material(folder, project.silicone))
     try:
         project, library, warnings = _with_file(folder, project, report)
-        shape = shape_of(project.part, library)
+        shape = shape_of(pattern_part(project), library)
     except InputError as error:
         raise located(folder, name, error) from error
     return Loaded(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from pourwright.domain.size_forecast import SizeForecast
 from pourwright.engines.geometry.lips import Lip
 
 
@@ -43,6 +44,7 @@ class KitFacts:
     stretch : largest stretch of "lower" and "lid", None where there is none.
     trapped_mm3, worst_trapped_mm3 : air left in all cavities, level and at the worst small tilt.
     release_mm2 : silicone on silicone in the second pour.
+    sizes : the forecast of every size of the cast.
     """
 
     style: str
@@ -60,6 +62,7 @@ class KitFacts:
     trapped_mm3: float | None = None
     worst_trapped_mm3: float | None = None
     release_mm2: float = 0.0
+    sizes: tuple[SizeForecast, ...] = ()
 
     def figure(self, key: str) -> float:
         """One figure of the style, 0 where the style has none."""

@@ -26,13 +26,22 @@ def kit(
     from pourwright.app.answer_kit import kit_answer
     from pourwright.app.workbench import Workbench
     from pourwright.cli import words
+    from pourwright.steps.size_words import size_words
 
     made = Workbench(shop).kit(project, step=not no_step, report=frame.progress(quiet=quiet))
     frame.notes(made.loaded.warnings)
     if as_json:
         frame.show_answer(kit_answer(made.kit, made.seconds))
     else:
-        lines = (*words.kit_words(made.kit), "", *words.check_words(made.kit.checks), "", *words.made_words(made))
+        lines = (
+            *words.kit_words(made.kit),
+            "",
+            *size_words(made.kit.sizes),
+            "",
+            *words.check_words(made.kit.checks),
+            "",
+            *words.made_words(made),
+        )
         for line in lines:
             frame.say(line)
     frame.leave(0 if made.kit.ok else 1)

@@ -46,11 +46,12 @@ def make(
 def tell(made) -> None:  # type: ignore[no-untyped-def]
     """Print what was made for a person."""
     from pourwright.cli import words
+    from pourwright.steps.size_words import size_words
 
     for line in words.first_answers(made.kit, made.pours):
         frame.say(line)
     frame.say()
-    for line in (*words.kit_words(made.kit), "", *words.pour_words(made.pours), ""):
+    for line in (*words.kit_words(made.kit), "", *size_words(made.kit.sizes), "", *words.pour_words(made.pours), ""):
         frame.say(line)
     for line in (*words.check_words((*made.kit.checks, *made.pours.checks)), "", *words.made_words(made)):
         frame.say(line)

@@ -8,6 +8,7 @@ from typing import Literal
 
 from pourwright.domain.assembly import AssemblyProof
 from pourwright.domain.check_result import CheckResult
+from pourwright.domain.size_forecast import SizeForecast
 
 Role = Literal[
     "pattern",
@@ -117,6 +118,7 @@ class Kit:
     notes: tuple[str, ...] = ()
     other_styles: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     assembly: AssemblyProof | None = None
+    sizes: tuple[SizeForecast, ...] = ()
 
     @property
     def ok(self) -> bool:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from pourwright.domain.size_forecast import Measured, PatternWish, ToleranceWish
+
 
 @dataclass(frozen=True, kw_only=True)
 class Part:
@@ -61,7 +63,7 @@ class Feel:
 
 @dataclass(frozen=True, kw_only=True)
 class Project:
-    """One part with its mould and materials, as project.toml says it."""
+    """One part with its mould and materials, as project.toml says it, and what was measured on its pattern."""
 
     name: str
     title: str
@@ -70,4 +72,7 @@ class Project:
     silicone: str
     mould: MouldWish = MouldWish()
     feel: Feel = Feel()
+    tolerance: ToleranceWish = field(default_factory=ToleranceWish)
+    pattern: PatternWish = field(default_factory=PatternWish)
+    measured: tuple[Measured, ...] = ()
     assumed: tuple[str, ...] = ()

@@ -17,7 +17,10 @@ class Room:
 
 @dataclass(frozen=True, kw_only=True)
 class Printer:
-    """bed m (x, y, z); nozzle and layer m; hole_offset and size_error m."""
+    """bed m (x, y, z); nozzle and layer m; hole_offset and size_error m, the latter also along the layers' height.
+
+    `size_share` is how far a size may be off beyond size_error, as a share of it.
+    """
 
     name: str = "printer"
     bed: tuple[float, float, float] = (0.22, 0.22, 0.25)
@@ -25,6 +28,8 @@ class Printer:
     layer: float = 0.2e-3
     hole_offset: float = 0.2e-3
     size_error: float = 0.2e-3
+    size_error_z: float | None = None
+    size_share: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -75,6 +75,7 @@ _PROJECT: Mapping[str, Callable[[Project], str]] = {
     "mould.cavities": lambda p: f"cavities {p.mould.cavities}",
     "mould.infill": lambda p: f"infill {_share(p.mould.infill)}",
     "mould.breathers": lambda p: "breathers" if p.mould.breathers else "no breathers",
+    "tolerance.class": lambda p: f"tolerances of ISO 3302-1, class {p.tolerance.grade}",
     "mould.flat_face": lambda p: "a flat face may carry the trim line",
     "mould.free_face": lambda p: "every face is moulded",
 }

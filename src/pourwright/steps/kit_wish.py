@@ -11,6 +11,7 @@ from pourwright.domain.part import MouldWish, Project
 from pourwright.domain.shop import Pot, Printer, Shop
 from pourwright.engines.elastomer.hardness import young_modulus
 from pourwright.engines.geometry.measure import to_mm
+from pourwright.engines.process import dimension_chain
 from pourwright.engines.process.air_pressure import pressure_ratio
 
 _STRETCH_SHARE = 1 / 3  # of the elongation at break that a mould may be stretched each time (from memory)
@@ -22,12 +23,13 @@ def wish_of(project: Project, shop: Shop, *, resin: Material, silicone: Material
 
     Notes
     -----
-    The pattern is larger than the part by the best shrink of resin and silicone together.
+    The pattern is larger than the part by the best shrink of resin and silicone together, times the project's own
+    correction.
     """
     mould, printer = project.mould, shop.printers[0]
     plain = StyleWish(
         cavities=mould.cavities,
-        scale=pattern_scale(resin, silicone),
+        scale=pattern_scale(resin, silicone) * project.pattern.scale,
         bore_core=mould.bore_core,
         mouth=mould.mouth,
         flat_face=mould.flat_face,
@@ -63,7 +65,7 @@ def allowed_stretch(silicone: Material) -> float:
 
 def pattern_scale(resin: Material, silicone: Material) -> float:
     """How much larger than the part the pattern is, so that the cast comes out right."""
-    return 1.0 / ((1.0 - resin.best("shrink")) * (1.0 - silicone.best("shrink")))
+    return dimension_chain.pattern_scale(resin.best("shrink"), silicone.best("shrink"))
 
 
 def pot_mm(pot: Pot | None) -> tuple[float, float] | None:

@@ -19,9 +19,11 @@ from pourwright.domain.kit import Body, Identity, Kit, Proof
 from pourwright.domain.material import Material
 from pourwright.domain.part import Project
 from pourwright.domain.shop import Shop
+from pourwright.domain.size_forecast import SizeForecast
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.measure import to_m, to_m3
 from pourwright.steps.core_study import core_study
+from pourwright.steps.forecast_sizes import forecast_sizes
 from pourwright.steps.kit_wish import wish_of
 from pourwright.steps.prove import CAVITY, PART, RELEASE, RESIN, prove
 from pourwright.steps.study_cell import CellStudy, study_cell
@@ -42,7 +44,7 @@ class KitDraft:
 class MouldPlan:
     """A mould that is described and not made yet, with the wish that it answers and why it has its style.
 
-    `resin_density` is kg/m3.
+    `resin_density` is kg/m3; `sizes` are those of the cast.
     """
 
     project: Project
@@ -51,6 +53,7 @@ class MouldPlan:
     choice: Choice
     design: MouldDesign
     resin_density: float = 0.0
+    sizes: tuple[SizeForecast, ...] = ()
 
 
 def make_kit(
@@ -101,7 +104,13 @@ def plan_mould(
     choice = choose_style(shape, wish, asked=project.mould.style, solid=solid)
     design = STYLES[choice.style].build(shape, wish, solid)
     return MouldPlan(
-        project=project, silicone=silicone, wish=wish, choice=choice, design=design, resin_density=resin.best("density")
+        project=project,
+        silicone=silicone,
+        wish=wish,
+        choice=choice,
+        design=design,
+        resin_density=resin.best("density"),
+        sizes=forecast_sizes(project, shape, design, shop, resin=resin, silicone=silicone),
     )
 
 
@@ -219,6 +228,7 @@ def kit_facts(
         trapped_mm3=_times(study.trapped_mm3, design.cavities),
         worst_trapped_mm3=_times(study.worst_trapped_mm3, design.cavities),
         release_mm2=release_mm2,
+        sizes=plan.sizes,
     )
 
 
@@ -284,6 +294,7 @@ def _kit(
         core_squeeze=to_m(design.figures.get("core_squeeze_mm", 0.0)),
         notes=design.notes,
         other_styles={name: tuple(reasons) for name, reasons in choice.against.items()},
+        sizes=plan.sizes,
         **_volumes(proof.volumes),
     )
 

@@ -27,6 +27,8 @@ from pourwright.steps.assembly_words import apart_by_stage
 from pourwright.steps.assumed_words import assumed_words
 from pourwright.steps.core_words import hard_core_words
 from pourwright.steps.make_pours import Materials
+from pourwright.steps.release_words import release_rows, release_words
+from pourwright.steps.size_words import size_rows, size_rules
 
 VERSION = 1
 THIN = "\u00a0"  # between number and unit: a sheet must not break the line there
@@ -93,13 +95,15 @@ def bench_sheet_data(
         defer=DEFER,
         promises_not=PROMISES_NOT,
         pressure=_pressure_words(project, shop),
-        release=_release(kit),
-        release_words=_release_words(kit),
+        release=release_rows(kit),
+        release_words=release_words(kit),
         checks=tuple(_check(check) for check in checks if not check.ok and check.severity != "note"),
         mark=_mark(kit, pours),
         failures=_failures(kit, checks),
         assumed=assumed_words(project, shop),
         parts=kit.cavities,
+        sizes=size_rows(kit.sizes),
+        size_rules=size_rules(kit.sizes),
         overview=_picture(
             pictures.overview,
             f"The pieces of the mould of {project.title or project.name}, drawn apart and named.",
@@ -340,20 +344,6 @@ def _pressure_words(project: Project, shop: Shop) -> str:
     return words + "."
 
 
-def _release(kit: Kit) -> tuple[tuple[str, str], ...]:
-    rows = [(name, _square_centimetres(area)) for name, area in kit.release_groups.items() if area > 0]
-    return (*rows, ("all of it", _square_centimetres(kit.release_area))) if kit.release_area > 0 else ()
-
-
-def _release_words(kit: Kit) -> str:
-    if kit.release_area <= 0:
-        return "Nothing to release: in this mould no silicone is poured on silicone."
-    return (
-        "Release both coats on every face in this table before the second silicone pour. Silicone sticks to silicone "
-        "wherever it is bare, and a mould that has grown together is lost."
-    )
-
-
 def _picture(content: bytes | None, alt: str, caption: str = "") -> SheetPicture | None:
     return None if content is None else SheetPicture(content=content, alt=alt, caption=caption)
 
@@ -393,7 +383,3 @@ def _about(seconds: float) -> str:
     if hours <= 48:
         return f"about {max(1, round(hours))}{THIN}h"
     return f"about {round(2 * hours / 24) / 2:g}{THIN}days"
-
-
-def _square_centimetres(area: float) -> str:
-    return f"{1e4 * area:.1f}{THIN}cm²"

@@ -12,6 +12,7 @@ from pydantic import BaseModel, BeforeValidator, Field, WithJsonSchema, create_m
 
 from pourwright.domain.part import MouldWish
 from pourwright.domain.shop import Printer, Room, Scale
+from pourwright.domain.size_forecast import BOX_SIZES, ROUND_SIZES, ToleranceWish
 from pourwright.store.field_types import (
     Table,
     choice,
@@ -70,6 +71,10 @@ class PrinterTable(Table):
         Printer.hole_offset
     )
     size_error: quantity("length", "0 mm", "2 mm", words="how far a size can be off") = Printer.size_error
+    size_error_z: quantity("length", "0 mm", "2 mm", words="the same for heights; left out, as size_error") | None = (
+        None
+    )
+    size_share: quantity("share", "0 %", "5 %", words="how far a size can be off beyond that") | None = None
 
 
 class PotTable(Table):
@@ -168,6 +173,59 @@ class FeelTable(Table):
     preload: quantity("force", "0 N", "1000 kN", words="force at rest") | None = None
 
 
+_GRADES = ("M1", "M2", "M3", "M4")
+
+
+def _size_names(fields: PartFields, corner: PartFields) -> tuple[str, ...]:
+    """The sizes of a family: its lengths, or those of what has no dimensions of its own."""
+    lengths = tuple(key for key, one in fields.items() if (one if isinstance(one, str) else one.kind) == "length")
+    return lengths or (ROUND_SIZES if corner or "outline" in fields else BOX_SIZES)
+
+
+def _size_tables(names: Collection[str] | None) -> dict[str, Any]:
+    """[tolerance] and [pattern]; unread where the part's sizes are not known."""
+    if names is None:
+        return {"tolerance": (dict[str, Any], {}), "pattern": (dict[str, Any], {})}
+    tolerances, patterns = tolerance_model(names), pattern_model(names)
+    return {"tolerance": (tolerances, tolerances()), "pattern": (patterns, patterns())}
+
+
+def tolerance_model(names: Collection[str]) -> type[BaseModel]:
+    """[tolerance] for a part with these sizes."""
+    miss = quantity("length", "0.001 mm", "50 mm", words="how far this size of the cast may be off, to either side")
+    members: dict[str, Any] = dict.fromkeys(names, (miss | None, None))
+    grade = choice(*_GRADES, words="class of ISO 3302-1 for the sizes not named here")
+    return create_model(
+        "ToleranceTable",
+        __base__=Table,
+        __doc__="[tolerance]: how far the sizes of the cast may be off.",
+        **{"class": (grade, ToleranceWish.grade), **members},
+    )
+
+
+def pattern_model(names: Collection[str]) -> type[BaseModel]:
+    """[pattern] for a part with these sizes."""
+    more = quantity("length", "-5 mm", "5 mm", words="added to this size of the pattern, against the printer's error")
+    offsets = create_model(
+        "OffsetsTable",
+        __base__=Table,
+        __doc__="[pattern.offsets]: corrections of single sizes.",
+        **dict.fromkeys(names, (more | None, None)),  # type: ignore[call-overload]
+    )
+    coat = quantity("length", "-0.5 mm", "1 mm", words="what sanding and coats add to each face, together")
+    scale = quantity("number", "0.95", "1.05", words="correction of all sizes, beyond the shrink")
+    warm = quantity("temperature", "5 °C", "90 °C", words="of the mould when the resin sets in it")
+    return create_model(
+        "PatternTable",
+        __base__=Table,
+        __doc__="[pattern]: what is done to the printed patterns so that the cast comes out right.",
+        coat=(coat | None, None),
+        scale=(scale | None, None),
+        mould_temperature=(warm | None, None),
+        offsets=(offsets, offsets()),
+    )
+
+
 def project_model(
     family: str | None,
     fields: PartFields,
@@ -178,7 +236,7 @@ def project_model(
 ) -> type[BaseModel]:
     """The model of a project file whose part is of this family; None leaves the part unread."""
     part = part_model(family, fields, corner) if family is not None else dict[str, Any]
-    return _project(part, resins, silicones)
+    return _project(part, None if family is None else _size_names(fields, corner), resins, silicones)
 
 
 def any_project_model(
@@ -192,10 +250,13 @@ def any_project_model(
     names = [name for name in part_fields if name != FILE_FAMILY]
     parts = [part_model(name, part_fields[name], corner_fields.get(name, {})) for name in names]
     every = [*parts, part_model(FILE_FAMILY, part_fields.get(FILE_FAMILY, {}), {})]
-    return _project(Union[tuple(every)], resins, silicones)  # noqa: UP007  (built from a list)
+    sizes = {key: None for name in part_fields for key in _size_names(part_fields[name], corner_fields.get(name, {}))}
+    return _project(Union[tuple(every)], tuple(sizes), resins, silicones)  # noqa: UP007  (built from a list)
 
 
-def _project(part: Any, resins: Collection[str], silicones: Collection[str]) -> type[BaseModel]:
+def _project(
+    part: Any, sizes: Collection[str] | None, resins: Collection[str], silicones: Collection[str]
+) -> type[BaseModel]:
     return create_model(
         "ProjectFile",
         __base__=Table,
@@ -206,6 +267,7 @@ def _project(part: Any, resins: Collection[str], silicones: Collection[str]) -> 
         silicone=(_material_table("SiliconeTable", "[silicone]: what the mould is made of.", silicones), ...),
         mould=(MouldTable, MouldTable()),
         feel=(FeelTable, FeelTable()),
+        **_size_tables(sizes),
     )
 
 

@@ -11,6 +11,7 @@ from pourwright.basics.quantities import show
 from pourwright.basics.shelf import unknown_name
 from pourwright.domain.part import Feel, MouldWish, Part, Project
 from pourwright.domain.shop import Shop
+from pourwright.domain.size_forecast import PatternWish, ToleranceWish
 from pourwright.store.folder import SHOP_FILE, ShopFolder, as_shop, project_name
 from pourwright.store.own_sheets import own_sheet_names
 from pourwright.store.toml_file import TomlFile, read_toml
@@ -140,6 +141,11 @@ def _text_at(file: TomlFile, table: str, key: str) -> str | None:
     return value if isinstance(value, str) and value.strip() else None
 
 
+def _tolerance(said: Any) -> ToleranceWish:
+    own = said.tolerance.model_dump(exclude_none=True)
+    return ToleranceWish(grade=own.pop("class"), own=own)
+
+
 def _project(name: str, said: Any, fields: PartFields) -> Project:
     from pourwright.store.reading import left_out
 
@@ -165,5 +171,7 @@ def _project(name: str, said: Any, fields: PartFields) -> Project:
         silicone=said.silicone.material,
         mould=MouldWish(**{**mould, "cavities": int(mould["cavities"])}),
         feel=Feel(**{**said.feel.model_dump(), "wanted": wanted}),
+        tolerance=_tolerance(said),
+        pattern=PatternWish(**said.pattern.model_dump(exclude_none=True)),
         assumed=(*(() if said.title else ("title",)), *(f"part.{key}" for key in defaults), *assumed),
     )

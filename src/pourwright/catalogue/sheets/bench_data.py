@@ -97,6 +97,20 @@ class SheetCaution:
 
 
 @dataclass(frozen=True, kw_only=True)
+class SheetSize:
+    """One size of the cast in mm: wanted, allowed, forecast with its band, go or not, what the pattern should be."""
+
+    name: str
+    wanted: str
+    allowed: str
+    forecast: str
+    mark: str
+    driver: str
+    pattern: str
+    measured: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
 class BenchSheetData:
     """Everything on one bench sheet.
 
@@ -128,6 +142,8 @@ class BenchSheetData:
     failures: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
     parts: int = 1
+    sizes: tuple[SheetSize, ...] = ()
+    size_rules: tuple[str, ...] = ()
     overview: SheetPicture | None = None
     section: SheetPicture | None = None
     release_picture: SheetPicture | None = None

@@ -42,7 +42,7 @@ SHEET = bench_sheet
 
 def _as_words(data: BenchSheetData, paper: str) -> dict[str, object]:
     plain = {f.name: getattr(data, f.name) for f in fields(data) if f.name not in (*_PICTURES, "phases", "cautions")}
-    for name in ("pieces", "pours", "checks"):
+    for name in ("pieces", "pours", "checks", "sizes"):
         plain[name] = [asdict(item) for item in plain[name]]
     plain["paper"] = paper
     plain["phases"] = _numbered(data)
