@@ -66,7 +66,7 @@ def combined(parts: Sequence[float]) -> float:
     >>> round(combined([25.0, 9.7, 2.9, 16.6]))  # nm, the guide's end gauge
     32
     """
-    return math.sqrt(math.fsum(part * part for part in parts))
+    return math.hypot(*parts)
 
 
 def effective_freedom(parts: Sequence[float], freedoms: Sequence[float]) -> float:
