@@ -32,7 +32,7 @@ class MouldWish:
     `bore_core` is "silicone" or "rod"; `mouth` is "as drawn", "tangent" (part where the edge radius
     begins) or "sharp"; `flat_face` False says that no flat face may carry the trim line;
     `free_face` True says that the flat face may stay as it sets in an open mould;
-    `layout` is a name like "2 × 2".
+    `box` is "round", "square", "rectangle" or "form-fitting"; `layout` is a name like "2 × 2".
     """
 
     style: str | None = None
@@ -48,6 +48,7 @@ class MouldWish:
     cup_loss: float | None = None
     flat_face: bool = True
     free_face: bool = False
+    box: str | None = None
     layout: str | None = None
 
 

@@ -42,6 +42,7 @@ def wish_of(project: Project, shop: Shop, *, resin: Material, silicone: Material
         silicone_modulus_mpa=young_modulus(hardness=silicone.best("hardness")) / 1e6,
         bed_mm=bed_mm(printer),
         pot_mm=pot_mm(shop.pot) if mould.pressure else None,
+        box=mould.box,
         layout=mould.layout,
     )
     return replace(plain, **_asked(mould))

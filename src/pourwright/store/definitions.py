@@ -154,6 +154,9 @@ class MouldTable(Table):
     cup_loss: quantity("mass", "0 g", "1 kg", words="what stays in the cup") | None = None
     flat_face: yes_or_no("whether a flat face may carry the trim line") = MouldWish.flat_face
     free_face: yes_or_no("whether the flat face may stay as it sets, open to the air") = MouldWish.free_face
+    box: choice("round", "square", "rectangle", "form-fitting", words="outline of the box round the parts") | None = (
+        None
+    )
     layout: text("how the parts stand", example="2 × 2") | None = None
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.frame import Frame, cut
-from pourwright.engines.geometry.tree import Box, Node, cylinder
+from pourwright.engines.geometry.tree import Node, cylinder
 
 
 def press_board(frame: Frame, openings: Sequence[Node]) -> Node:
@@ -14,9 +14,7 @@ def press_board(frame: Frame, openings: Sequence[Node]) -> Node:
 
     The plate lands on the walls, so plastic and not the strap sets how hard the mould is closed.
     """
-    x, y = frame.outer_mm
-    top = frame.high_mm + sizes.BOARD_MM
-    plate = Box(-x, -y, frame.high_mm, x, y, top)
+    plate = frame.block(frame.high_mm, frame.high_mm + sizes.BOARD_MM, grow_mm=frame.wall_mm)
     boss = frame.block(frame.fill_upper_mm, frame.high_mm + sizes.BOARD_MM / 2, grow_mm=-sizes.BODY_GAP_MM)
     return cut(plate | boss, *openings)
 
@@ -31,11 +29,8 @@ def levelling_board(frame: Frame, sockets: Sequence[Node] = ()) -> Node:
 
     Turned over (boss down, longer screws) it levels the base for the first pour. Spindles stand in its sockets.
     """
-    x, y = frame.flange_mm
     foot = frame.low_mm - sizes.BOARD_MM
-    plate = Box(-x, -y, foot, x, y, frame.low_mm)
+    plate = frame.block(foot, frame.low_mm, grow_mm=frame.wall_mm + sizes.FLANGE_MM)
     boss = frame.block(frame.low_mm - sizes.BOARD_MM / 2, frame.fill_lower_mm, grow_mm=-sizes.BODY_GAP_MM)
     hole = cylinder(radius_mm=sizes.M4_THREAD_RADIUS_MM, z0_mm=foot - 1, z1_mm=frame.low_mm + 1)
-    edge = (sizes.FLANGE_MM + frame.wall_mm) / 2
-    spots = [(-x + edge, -y + edge), (x - edge, -y + edge), (0.0, y - edge)]
-    return cut(plate | boss, *(hole.at(sx, sy) for sx, sy in spots), *sockets)
+    return cut(plate | boss, *(hole.at(x, y) for x, y in frame.foot_spots_mm()), *sockets)

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from pourwright.catalogue.moulds.layout import Layout
+from pourwright.catalogue.moulds.layout import Layout, Room
 from pourwright.domain.kit import Role
 from pourwright.engines.geometry.tree import Node, Outline
 
@@ -77,7 +77,8 @@ class MouldDesign:
     `release_groups` are the pieces of `closing` by what shapes them (parting, keys, core tips); together they are
     all of `closing`. `containment` are (name, inner, outer): no point of `inner` may lie outside `outer`.
     `states` names the pieces that stand together at each stage ("pour 1", "pour 2", "cast closed"); the keys of
-    `figures` are explained in figures.py; `layouts` are all that were tried, least silicone first.
+    `figures` are explained in figures.py; `layouts` are all that were tried, least area first, `rooms` what
+    each must keep within.
     `mouth_is_open`: nothing closes the cast, and `closing` is the air over the silicone.
     A core rod is no part of `interior`: it is neither silicone nor resin, and always in place.
     """
@@ -113,6 +114,7 @@ class MouldDesign:
     states: tuple[tuple[str, tuple[str, ...]], ...] = ()
     layout: Layout | None = None
     layouts: tuple[Layout, ...] = ()
+    rooms: Mapping[Layout, Room] = field(default_factory=dict)
     cell: Node | None = None
     mouth_is_open: bool = False
     cell_outline: Outline | None = None

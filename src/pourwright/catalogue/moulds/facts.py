@@ -92,6 +92,7 @@ class Standing:
     volume_mm3: float
     turned: bool
     body_outline: Outline | None = None
+    shadow_mm: tuple[tuple[float, float], ...] = ()
 
     @cached_property
     def body_widths(self) -> Widths:

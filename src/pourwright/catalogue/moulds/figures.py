@@ -36,6 +36,7 @@ from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.frame import bulge_mm
 from pourwright.catalogue.moulds.patterns import Holding
 from pourwright.catalogue.moulds.setup import Boxed, Setup, outside_mm
+from pourwright.catalogue.moulds.walls import seam_path_mm
 from pourwright.catalogue.moulds.wells import Vents, Well
 from pourwright.engines.geometry.outlines import end_faces
 
@@ -46,7 +47,7 @@ def common_figures(
     """The figures that every style has; those of vents and wells are 0 where it has none."""
     wish, standing, frame, bore = setup.wish, setup.standing, boxed.frame, setup.bore
     depth = -frame.fill_lower_mm
-    longest = 2 * max(frame.half_x_mm, frame.half_y_mm)
+    longest = frame.plan.free_length_mm
     outside = outside_mm(frame)
     screw = holding.screw
     found = {
@@ -70,7 +71,7 @@ def common_figures(
         "slug_length_mm": 0.0 if bore.rod else bore.length_mm,
         "slug_diameter_mm": 0.0 if bore.rod else bore.diameter_mm,
         "floor_mm": setup.floor_mm,
-        "side_mm": frame.half_x_mm - max(abs(x) for x, _ in boxed.layout.centres_mm) - _half_cell(setup),
+        "side_mm": boxed.layout.side_mm,
         "between_mm": wish.between_mm,
         "plate_mm": sizes.PLATE_MM,
         "cover_mm": frame.fill_upper_mm,
@@ -81,24 +82,19 @@ def common_figures(
         "freeboard_mm": sizes.FREEBOARD_MM,
         "pour_depth_mm": depth,
         "seam_gap_mm": frame.fit_mm,
-        "seam_path_mm": 1.5 * frame.wall_mm,
+        "seam_path_mm": seam_path_mm(frame),
         "seam_width_mm": depth,
         "seam_count": 2.0,
         "edge_gap_mm": sizes.EDGE_GAP_MM,
         "infill": wish.infill,
         "breather": float(wish.breathers),
         "fit_mm": wish.fit_mm,
-        "pot_circle_mm": math.hypot(outside[0], outside[1]),
+        "pot_circle_mm": boxed.layout.pot_bore_mm(frame.wall_mm + sizes.FLANGE_MM),
         "outside_height_mm": outside[2],
         "bridge_span_mm": sizes.LONGEST_BRIDGE_MM,
         "layout_area_mm2": boxed.layout.area_mm2,
     }
     return found | _round_figures(setup)
-
-
-def _half_cell(setup: Setup) -> float:
-    standing = setup.standing
-    return standing.radius_mm if standing.outline is not None else standing.half_size_mm[0]
 
 
 def _round_figures(setup: Setup) -> dict[str, float]:

@@ -1,26 +1,40 @@
-"""Walls, base and interior of a mould: two equal L walls, a base on ribs, the fill lines and the leak and bulge."""
+"""The frame of a mould: its plan between its fill lines, the walls round it, the base in it, its bulge."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from pourwright.catalogue.moulds import sizes
-from pourwright.engines.geometry.tree import Box, Node, Op, Prism, cylinder, polygon, union
+from pourwright.catalogue.moulds.plan import Plan, Point
+from pourwright.engines.geometry.tree import Box, Node, Op, cylinder, union
 from pourwright.engines.process.mould_physics import wall_bulge
+
+_CORNERS_DEG = (45.0, 135.0, 225.0, 315.0)  # where jack screws press on walls that have no corners
+_FEET_DEG = (225.0, 315.0, 90.0)  # where the levelling screws stand
 
 
 @dataclass(frozen=True, kw_only=True)
 class Frame:
-    """The box: half inner sizes, the two fill lines, wall thickness, and the fit clearance between prints, mm."""
+    """The box: its inside seen from above, the two fill lines, wall thickness, the fit between prints, mm."""
 
-    half_x_mm: float
-    half_y_mm: float
+    plan: Plan
     fill_lower_mm: float
     fill_upper_mm: float
     wall_mm: float
     fit_mm: float
+
+    @property
+    def half_x_mm(self) -> float:
+        """Half the inner size along x."""
+        return self.plan.half_mm[0]
+
+    @property
+    def half_y_mm(self) -> float:
+        """Half the inner size along y."""
+        return self.plan.half_mm[1]
 
     @property
     def low_mm(self) -> float:
@@ -42,10 +56,24 @@ class Frame:
         """Half sizes of the base's flange and of the boards: the widest thing on the bed and in the pot."""
         return self.outer_mm[0] + sizes.FLANGE_MM, self.outer_mm[1] + sizes.FLANGE_MM
 
-    def block(self, low_mm: float, high_mm: float, *, grow_mm: float = 0.0) -> Box:
+    def block(self, low_mm: float, high_mm: float, *, grow_mm: float = 0.0) -> Node:
         """The inner outline, grown (or, negative, shrunk), between two heights."""
-        x, y = self.half_x_mm + grow_mm, self.half_y_mm + grow_mm
-        return Box(-x, -y, low_mm, x, y, high_mm)
+        return self.plan.block(low_mm, high_mm, grow_mm=grow_mm)
+
+    def jack_spots_mm(self) -> list[Point]:
+        """Where jack screws press on the middle of the walls' ends."""
+        if self.plan.is_rectangle:
+            x, y = self.half_x_mm + self.wall_mm / 2, self.half_y_mm + self.wall_mm / 2
+            return [(x, y), (-x, y), (-x, -y), (x, -y)]
+        return [self.plan.ray_mm(angle, grow_mm=self.wall_mm / 2) for angle in _CORNERS_DEG]
+
+    def foot_spots_mm(self) -> list[Point]:
+        """Where the three levelling screws stand, outside the boss."""
+        out = (self.wall_mm + sizes.FLANGE_MM) / 2
+        if self.plan.is_rectangle:
+            x, y = self.half_x_mm + out, self.half_y_mm + out
+            return [(-x, -y), (x, -y), (0.0, y)]
+        return [self.plan.ray_mm(angle, grow_mm=out) for angle in _FEET_DEG]
 
 
 def cut(first: Node, *tools: Node) -> Node:
@@ -63,52 +91,13 @@ def repeated(solid: Node, centres_mm: Sequence[tuple[float, float]]) -> Node:
     return union(*(solid.at(x, y) for x, y in centres_mm))
 
 
-# ---------------------------------------------------------------- walls
+# ---------------------------------------------------------------- bulge
 
 
-def wall_piece(frame: Frame, notches: Sequence[Node] = ()) -> Node:
-    """One L wall; the second is the same turned half round. It stands on its end, open at both.
-
-    Beyond the fill lines the inner face steps back: a line that can be seen and felt.
-    """
-    x, y, w, c = frame.half_x_mm, frame.half_y_mm, frame.wall_mm, frame.fit_mm
-    plan = polygon(
-        [
-            (-x - w, -y - w),
-            (x + w, -y - w),
-            (x + w, -y - w / 2 - c),
-            (x - c, -y - w / 2 - c),
-            (x - c, -y),
-            (-x, -y),
-            (-x, y + w / 2),
-            (-x - w, y + w / 2),
-        ]
-    )
-    step = sizes.FILL_STEP_MM
-    return cut(
-        Prism(plan, frame.low_mm, frame.high_mm),
-        frame.block(frame.low_mm - 1, frame.fill_lower_mm, grow_mm=step),
-        frame.block(frame.fill_upper_mm, frame.high_mm + 1, grow_mm=step),
-        *_strap_grooves(frame),
-        *notches,
-    )
-
-
-def _strap_grooves(frame: Frame) -> list[Node]:
-    """Two band grooves round the walls, near their ends, clear of the middle where a band pinches the cavity."""
-    width = min(sizes.STRAP_MM, (frame.high_mm - frame.low_mm) / 6)
-    deep = sizes.STRAP_DEPTH_MM
-    found: list[Node] = []
-    for z in (frame.low_mm + sizes.FREEBOARD_MM, frame.high_mm - sizes.FREEBOARD_MM - width):
-        around = frame.block(z, z + width, grow_mm=frame.wall_mm + 5)
-        found.append(cut(around, frame.block(z - 1, z + width + 1, grow_mm=frame.wall_mm - deep)))
-    return found
-
-
-def wall_thickness_mm(half_x_mm: float, half_y_mm: float, depth_mm: float) -> float:
+def wall_thickness_mm(free_length_mm: float, depth_mm: float) -> float:
     """The thinnest wall that bulges no more than allowed; the thickest when none does."""
     for wall in sizes.WALL_THICKNESSES_MM:
-        if bulge_mm(2 * max(half_x_mm, half_y_mm), wall, depth_mm) <= sizes.LARGEST_BULGE_MM:
+        if bulge_mm(free_length_mm, wall, depth_mm) <= sizes.LARGEST_BULGE_MM:
             return wall
     return sizes.WALL_THICKNESSES_MM[-1]
 
@@ -152,20 +141,23 @@ def base_plate(
     end = frame.high_mm + sizes.FLANGE_MM
     land = frame.block(0.0, sizes.EDGE_LAND_MM, grow_mm=-sizes.EDGE_GAP_MM)
     block = frame.block(sizes.EDGE_LAND_MM / 2, end, grow_mm=-sizes.BODY_GAP_MM)
-    fx, fy = frame.flange_mm
-    flange = Box(-fx, -fy, frame.high_mm, fx, fy, end)
+    flange = frame.block(frame.high_mm, end, grow_mm=frame.wall_mm + sizes.FLANGE_MM)
     access = [cylinder(radius_mm=access_mm, z0_mm=sizes.PLATE_MM, z1_mm=end + 1).at(x, y) for x, y in screws_mm]
     return cut(union(land, block, flange, *raised), *_pockets(frame, end), *access, *holes, *_jack_holes(frame, end))
 
 
 def _pockets(frame: Frame, end_mm: float) -> list[Node]:
     """Hollows between the ribs under the plate, narrow enough to print without support."""
-    found: list[Node] = []
-    spans = [_spans(half - sizes.BODY_GAP_MM - sizes.RIB_MM) for half in (frame.half_x_mm, frame.half_y_mm)]
-    for x0, x1 in spans[0]:
-        for y0, y1 in spans[1]:
-            found.append(Box(x0, y0, sizes.PLATE_MM, x1, y1, end_mm + 1))
-    return found
+    inset = sizes.BODY_GAP_MM + sizes.RIB_MM
+    low, high = sizes.PLATE_MM, end_mm + 1
+    across, along = (_spans(half - inset) for half in frame.plan.half_mm)
+    if frame.plan.is_rectangle:
+        return [Box(x0, y0, low, x1, y1, high) for x0, x1 in across for y0, y1 in along]
+    hollow = frame.block(low, high, grow_mm=-inset)
+    x, y = frame.half_x_mm, frame.half_y_mm
+    ribs: list[Node] = [Box(a[1], -y, low - 1, b[0], y, high + 1) for a, b in pairwise(across)]
+    ribs += [Box(-x, a[1], low - 1, x, b[0], high + 1) for a, b in pairwise(along)]
+    return [cut(hollow, *ribs)]
 
 
 def _spans(half_mm: float) -> list[tuple[float, float]]:
@@ -177,6 +169,5 @@ def _spans(half_mm: float) -> list[tuple[float, float]]:
 
 def _jack_holes(frame: Frame, end_mm: float) -> list[Node]:
     """Four M4 threads in the flange: screws there press on the walls' ends and lift the base evenly."""
-    x, y = frame.half_x_mm + frame.wall_mm / 2, frame.half_y_mm + frame.wall_mm / 2
     hole = cylinder(radius_mm=sizes.M4_THREAD_RADIUS_MM, z0_mm=frame.high_mm - 1, z1_mm=end_mm + 1)
-    return [hole.at(sx * x, sy * y) for sx, sy in ((1, 1), (-1, 1), (-1, -1), (1, -1))]
+    return [hole.at(x, y) for x, y in frame.jack_spots_mm()]

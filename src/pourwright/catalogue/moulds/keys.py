@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.facts import Standing
-from pourwright.catalogue.moulds.frame import Frame
 from pourwright.catalogue.moulds.layout import Layout
 from pourwright.engines.geometry.tree import Node, frustum, union
 
@@ -63,11 +62,11 @@ def _near(point: tuple[float, float], points: set[tuple[float, float]]) -> bool:
     return any(math.dist(point, other) < 1e-6 for other in points)
 
 
-def place_keys(frame: Frame, layout: Layout, standing: Standing) -> Keys | None:
+def place_keys(layout: Layout, standing: Standing) -> Keys | None:
     """The largest keys that keep clear of cavities and walls in three corners; None when none do."""
     for radius in sizes.KEY_RADII_MM:
         inset = radius + sizes.KEY_TO_WALL_MM
-        x, y = frame.half_x_mm - inset, frame.half_y_mm - inset
+        x, y = layout.half_mm[0] - inset, layout.half_mm[1] - inset
         points = ((-x, -y), (x, -y), (-x, y))
         gap = min(_gap(point, centre, standing) for point in points for centre in layout.centres_mm) - radius
         if gap >= sizes.KEY_TO_CAVITY_MM:

@@ -12,6 +12,7 @@ from pourwright.catalogue.moulds.design import MouldDesign, Piece
 from pourwright.catalogue.moulds.facts import SolidFacts, flat_mouth
 from pourwright.catalogue.moulds.figures import common_figures
 from pourwright.catalogue.moulds.frame import Frame
+from pourwright.catalogue.moulds.layout import RECTANGLE, SQUARE
 from pourwright.catalogue.moulds.open_with_cover_plate import allowed as under_a_cover
 from pourwright.catalogue.moulds.open_with_cover_plate import flat_holding, flat_pattern, prepared
 from pourwright.catalogue.moulds.patterns import Holding, body_of
@@ -32,6 +33,7 @@ from pourwright.engines.geometry.tree import Box, Node, union
 
 NAME = "one-part open"
 _ROD_GRIP_MM = 4.0  # rod standing out above the walls, to draw it by
+_STRAIGHT = (RECTANGLE, SQUARE)  # a bar slides from end to end only between straight walls
 _BAR_HALF_MM, _BAR_HIGH_MM = 4.0, 8.0  # strike-off bar, half its width, and its height over the walls
 
 
@@ -51,7 +53,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     """The whole mould. Over the mouth stands air: it is the closing piece, so that the algebra stays that of all."""
     _refuse(shape)
     setup = prepared(shape, wish, solid)
-    boxed = box(setup, fill_upper_mm=0.0, side_mm=wish.wall_mm)
+    boxed = box(setup, fill_upper_mm=0.0, side_mm=wish.wall_mm, boxes=_STRAIGHT)
     frame, centres = boxed.frame, boxed.layout.centres_mm
     rod = core_rod(setup, frame.high_mm + _ROD_GRIP_MM)
     holding = flat_holding(setup, solid)
@@ -75,6 +77,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         notes=_notes(setup, holding, shape),
         states=_states(rod),
         layouts=boxed.tried,
+        rooms=boxed.rooms,
         layout=boxed.layout,
     )
 
@@ -108,7 +111,7 @@ def _pieces(setup: Setup, frame: Frame, centres: Centres, holding: Holding, rod:
     found = [
         flat_pattern(setup, centres, holding),
         base_piece(setup, frame, centres, holding),
-        wall_pieces(frame),
+        *wall_pieces(frame),
         levelling_board_piece(frame),
     ]
     # A rod that stands out of the mouth is in the way of a bar.

@@ -20,6 +20,7 @@ from pourwright.catalogue.moulds.design import MouldDesign, Piece
 from pourwright.catalogue.moulds.facts import Attitude, SolidFacts, flat_mouth, lips_pass
 from pourwright.catalogue.moulds.figures import common_figures
 from pourwright.catalogue.moulds.frame import Frame, cut, repeated
+from pourwright.catalogue.moulds.layout import Layout
 from pourwright.catalogue.moulds.patterns import (
     Holding,
     below,
@@ -109,7 +110,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     wells = union(repeated(well.solid(), centres), *(channels(layout, well) if well.on_axis else ()))
     voids = wells | vent_voids
     holding = flat_holding(setup, solid)
-    pieces = _pieces(setup, frame, centres, holding, voids, well, rod)
+    pieces = _pieces(setup, frame, layout, holding, voids, well, rod)
     return MouldDesign(
         style=NAME,
         cavities=wish.cavities,
@@ -118,7 +119,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         **solids(setup, frame, centres, rod=rod, first=None, second=voids),
         **box_sizes(frame),
         closing_is_silicone=False,
-        cavity_bodies=len(layout.rows_mm) if well.on_axis else wish.cavities,
+        cavity_bodies=layout.chains if well.on_axis else wish.cavities,
         pieces=pieces,
         centres_mm=centres,
         vents=vent_voids,
@@ -128,8 +129,9 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         figures=common_figures(setup, boxed, holding=holding, vents=vents, well=well, need_mm3=need)
         | core_figures(setup, frame),
         notes=_notes(setup, holding, shape),
-        states=_states(setup, rod),
+        states=_states(setup, pieces, rod),
         layouts=boxed.tried,
+        rooms=boxed.rooms,
         layout=layout,
     )
 
@@ -186,18 +188,19 @@ def _containment(
 def _pieces(
     setup: Setup,
     frame: Frame,
-    centres: tuple[tuple[float, float], ...],
+    layout: Layout,
     holding: Holding,
     voids: Node,
     well: Well,
     rod: Node | None,
 ) -> tuple[Piece, ...]:
+    centres = layout.centres_mm
     found = [
         flat_pattern(setup, centres, holding),
         base_piece(setup, frame, centres, holding),
-        wall_pieces(frame),
+        *wall_pieces(frame),
         _cover(setup, frame, centres, voids),
-        press_board_piece(frame, centres, well),
+        press_board_piece(frame, layout, well),
         levelling_board_piece(frame, lower_sockets(setup, frame, centres)),
     ]
     return (*found, *core_rod_pieces(rod, centres), *core_pieces(setup, frame, centres))
@@ -236,11 +239,12 @@ def _cover(setup: Setup, frame: Frame, centres: tuple[tuple[float, float], ...],
     )
 
 
-def _states(setup: Setup, rod: Node | None) -> tuple[tuple[str, tuple[str, ...]], ...]:
+def _states(setup: Setup, pieces: tuple[Piece, ...], rod: Node | None) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    walls = tuple(piece.name for piece in pieces if piece.role == "wall")
     rods = (*(("core rod",) if rod is not None else ()), *core_names(setup))
     return (
-        ("pour 1", ("pattern", "base", "wall", *rods)),
-        ("cast closed", ("wall", "cover plate", "press board", "levelling board", *rods, *cast_names(setup))),
+        ("pour 1", ("pattern", "base", *walls, *rods)),
+        ("cast closed", (*walls, "cover plate", "press board", "levelling board", *rods, *cast_names(setup))),
     )
 
 

@@ -7,9 +7,11 @@ from collections.abc import Sequence
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.boards import board_opening, levelling_board, press_board
 from pourwright.catalogue.moulds.design import Piece
-from pourwright.catalogue.moulds.frame import Frame, base_plate, cut, repeated, wall_piece
+from pourwright.catalogue.moulds.frame import Frame, base_plate, cut, repeated
+from pourwright.catalogue.moulds.layout import Layout
 from pourwright.catalogue.moulds.patterns import Holding, base_holes, sealing_rim
 from pourwright.catalogue.moulds.setup import Setup
+from pourwright.catalogue.moulds.walls import walls
 from pourwright.catalogue.moulds.wells import Well
 from pourwright.engines.geometry.tree import Box, Node, cylinder
 
@@ -46,24 +48,28 @@ def base_piece(setup: Setup, frame: Frame, centres: Centres, holding: Holding, r
     )
 
 
-def wall_pieces(frame: Frame, notches: Sequence[Node] = ()) -> Piece:
-    """The two equal walls."""
-    return Piece(
-        name="wall",
-        role="wall",
-        solid=wall_piece(frame, notches),
-        places_mm=((0.0, 0.0, 0.0, 0.0), (0.0, 0.0, 0.0, 180.0)),
-        touches_silicone=(1, 2) if notches else (1,),
-        held_by="two straps in the grooves",
-        print_note="standing on its end; no support",
+def wall_pieces(frame: Frame, notches: Sequence[Node] = ()) -> tuple[Piece, ...]:
+    """The walls: two equal ones where the box allows it."""
+    return tuple(
+        Piece(
+            name=wall.name,
+            role="wall",
+            solid=wall.solid,
+            places_mm=wall.places_mm,
+            touches_silicone=(1, 2) if notches else (1,),
+            held_by="two straps in the grooves",
+            print_note="standing on its end; no support",
+            leaves=wall.leaves,
+        )
+        for wall in walls(frame, notches)
     )
 
 
 def press_board_piece(
-    frame: Frame, centres: Centres, well: Well, *, keep: Sequence[Node] = (), sockets: Sequence[Node] = ()
+    frame: Frame, layout: Layout, well: Well, *, keep: Sequence[Node] = (), sockets: Sequence[Node] = ()
 ) -> Piece:
     """The press board, open over wells and channels but for what must be kept; sockets take the ends of spindles."""
-    openings = [cut(opening, *keep) for opening in board_openings(frame, centres, well)]
+    openings = [cut(opening, *keep) for opening in board_openings(frame, layout, well)]
     return Piece(
         name="press board",
         role="press board",
@@ -74,16 +80,16 @@ def press_board_piece(
     )
 
 
-def board_openings(frame: Frame, centres: Centres, well: Well) -> list[Node]:
+def board_openings(frame: Frame, layout: Layout, well: Well) -> list[Node]:
     """Openings over wells (2 mm wider) and over the channels between them."""
     opening = board_opening(frame, well.top_radii_mm[1] + 2.0)
-    found = [opening.at(x + dx, y + dy) for x, y in centres for dx, dy in well.spots_mm]
+    found = [opening.at(x + dx, y + dy) for x, y in layout.centres_mm for dx, dy in well.spots_mm]
     half = sizes.CHANNEL_WIDTH_MM / 2 + 2.0
     low, high = frame.fill_upper_mm - 1, frame.high_mm + sizes.BOARD_MM + 1
-    for row in sorted({y for _, y in centres}):
-        xs = [x for x, y in centres if y == row]
-        if len(xs) > 1 and well.on_axis:
-            found.append(Box(min(xs), row - half, low, max(xs), row + half, high))
+    if well.on_axis:
+        found += [
+            Box(left, row - half, low, right, row + half, high) for (left, row), (right, _) in layout.neighbours_mm
+        ]
     return found
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from pourwright.basics.errors import CannotBuild, DoesNotFit
@@ -10,12 +11,14 @@ from pourwright.catalogue.moulds.bore import BoreCore, choose_bore_core
 from pourwright.catalogue.moulds.core_holder import CoreHold, stand_cored
 from pourwright.catalogue.moulds.facts import Attitude, SolidFacts, Standing, sharpened, stand
 from pourwright.catalogue.moulds.frame import Frame, cut, repeated, wall_thickness_mm
-from pourwright.catalogue.moulds.layout import Layout, Room, candidates, choose
+from pourwright.catalogue.moulds.layout import BOXES, Layout, Room, candidates, choose
+from pourwright.catalogue.moulds.plan import Plan
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape, rubber_on
 from pourwright.engines.geometry.tree import Node, Outline, cylinder
 
 _BESIDE_WELL_MM = 1.0  # left between the wells of neighbours, each
+_WIDER_STEPS = 8  # millimetres of extra side tried to make room beside the cells
 _THINNEST_UPPER_MM = 0.05  # less than this above the parting is no piece to print
 
 
@@ -158,52 +161,98 @@ def without(block: Node, rod: Node | None, centres_mm: tuple[tuple[float, float]
 
 @dataclass(frozen=True, kw_only=True)
 class Boxed:
-    """The layout taken, the others tried, and the box round it."""
+    """The layout taken, all that were tried, what each must keep within, and the box round the one taken."""
 
     layout: Layout
     tried: tuple[Layout, ...]
-    room: Room
+    rooms: Mapping[Layout, Room]
     frame: Frame
 
 
-def box(setup: Setup, *, fill_upper_mm: float, side_mm: float) -> Boxed:
-    """The layout with the least silicone that fits bed and pot, and its walls."""
+def box(
+    setup: Setup,
+    *,
+    fill_upper_mm: float,
+    side_mm: float,
+    accepts: Callable[[Layout], bool] = lambda layout: True,
+    boxes: Sequence[str] = BOXES,
+) -> Boxed:
+    """The layout with the least silicone that fits bed and pot, and its walls.
+
+    Parameters
+    ----------
+    side_mm : silicone beside the cells; more of it is tried where a layout is not accepted.
+    accepts : whether a layout has room for what else must stand in the box.
+    boxes : kinds of box that the style can make.
+    """
     wish, standing = setup.wish, setup.standing
-    rounded = standing.outline is not None
-    half = (standing.radius_mm, standing.radius_mm) if rounded else standing.half_size_mm
-    found = candidates(
-        cells=wish.cavities, half_cell_mm=half, wall_mm=side_mm, between_mm=wish.between_mm, round_cells=rounded
-    )
     depth = fill_upper_mm - setup.fill_lower_mm
-    fits: list[tuple[Layout, Room, float]] = []
-    for layout in found:
-        wall = wall_thickness_mm(*layout.half_mm, depth)
-        fits.append((layout, _room(wish, wall), wall))
-    layout, room, wall = _first_fit(fits, wish)
+    silicone_mm = depth if setup.lidded else -setup.fill_lower_mm
+    displaced = wish.cavities * standing.volume_mm3
+    allowed = [kind for kind in boxes if wish.box in (None, kind)]
+    if not allowed:
+        raise CannotBuild(f"this style makes no {wish.box} box", advice=f"take {', '.join(boxes)}", field="box")
+    found = _accepted(setup, side_mm, accepts, allowed)
+    rooms = {one: _room(wish, _wall_mm(one.plan, depth)) for one in found}
+    layout = choose(
+        found,
+        rooms,
+        silicone_mm3=lambda one: max(0.0, one.area_mm2 * silicone_mm - displaced),
+        name=wish.layout,
+    )
     frame = Frame(
-        half_x_mm=layout.half_mm[0],
-        half_y_mm=layout.half_mm[1],
+        plan=layout.plan,
         fill_lower_mm=setup.fill_lower_mm,
         fill_upper_mm=fill_upper_mm,
-        wall_mm=wall,
+        wall_mm=_wall_mm(layout.plan, depth),
         fit_mm=wish.fit_mm,
     )
     _check_heights(frame, wish)
-    return Boxed(layout=layout, tried=tuple(found), room=room, frame=frame)
+    return Boxed(layout=layout, tried=tuple(found), rooms=rooms, frame=frame)
+
+
+def _accepted(setup: Setup, side_mm: float, accepts: Callable[[Layout], bool], boxes: Sequence[str]) -> list[Layout]:
+    """Every layout with the least side at which it is accepted, least silicone first."""
+    found: dict[tuple[str, str], Layout] = {}
+    for extra in range(_WIDER_STEPS):
+        left = [
+            layout
+            for layout in _candidates(setup, side_mm + extra)
+            if layout.box in boxes and (layout.box, layout.name) not in found
+        ]
+        if not left:
+            break
+        found |= {(layout.box, layout.name): layout for layout in left if accepts(layout)}
+    if not found:
+        raise CannotBuild(
+            "the box has no room for what must stand beside the cavities",
+            advice="leave more silicone beside the cavities",
+            field="wall",
+            value=setup.wish.wall_mm,
+        )
+    return sorted(found.values(), key=lambda one: (round(one.area_mm2, 6), boxes.index(one.box), len(one.rows_mm)))
+
+
+def _candidates(setup: Setup, side_mm: float) -> list[Layout]:
+    standing, wish = setup.standing, setup.wish
+    rounded = standing.outline is not None
+    return candidates(
+        cells=wish.cavities,
+        half_cell_mm=(standing.radius_mm, standing.radius_mm) if rounded else standing.half_size_mm,
+        wall_mm=side_mm,
+        between_mm=wish.between_mm,
+        round_cells=rounded,
+        shadow_mm=standing.shadow_mm,
+    )
+
+
+def _wall_mm(plan: Plan, depth_mm: float) -> float:
+    return wall_thickness_mm(plan.free_length_mm, depth_mm)
 
 
 def _room(wish: StyleWish, wall_mm: float) -> Room:
     circle = float("inf") if wish.pot_mm is None else wish.pot_mm[0] - 2 * sizes.FINGER_ROOM_MM
     return Room(around_mm=wall_mm + sizes.FLANGE_MM, bed_mm=wish.bed_mm[:2], circle_mm=circle)
-
-
-def _first_fit(fits: list[tuple[Layout, Room, float]], wish: StyleWish) -> tuple[Layout, Room, float]:
-    for layout, room, wall in fits:
-        if wish.layout in (None, layout.name) and room.missing_mm(layout) == 0.0:
-            return layout, room, wall
-    room = fits[0][1]
-    choose([layout for layout, _, _ in fits], room, wish.layout)
-    raise DoesNotFit("no layout fits bed and pot", advice="ask for fewer cavities")
 
 
 def _check_heights(frame: Frame, wish: StyleWish) -> None:

@@ -21,6 +21,7 @@ LARGEST_BULGE_MM = 0.2  # (judgement)
 PLASTIC_STIFFNESS_MPA = 2500.0  # printed plastic, bending (from memory)
 RESIN_KG_M3 = 1080.0  # for the bend of a bore core only; the pours take the sheet's value
 SILICONE_KG_M3 = 1100.0  # for bulge only; the pours take the sheet's value
+LAP_MM = 6.0  # how far two half shells lie over each other (judgement)
 STRAP_MM = 8.0  # width of a band groove (judgement)
 STRAP_DEPTH_MM = 1.0
 

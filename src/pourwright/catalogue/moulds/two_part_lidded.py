@@ -25,6 +25,7 @@ from pourwright.catalogue.moulds.facts import Attitude, SolidFacts, lips_pass, w
 from pourwright.catalogue.moulds.figures import common_figures
 from pourwright.catalogue.moulds.frame import cut, repeated
 from pourwright.catalogue.moulds.keys import Keys, place_keys
+from pourwright.catalogue.moulds.layout import RECTANGLE, SQUARE
 from pourwright.catalogue.moulds.lidded_pieces import (
     bridge_pieces,
     dowel_pieces,
@@ -61,7 +62,6 @@ from pourwright.engines.geometry.tree import Node, frustum, union
 NAME = "two-part lidded"
 _ROD_OVER_LID_MM = 1.5  # rod above the lid, below the bridge bar
 _LID_OVER_CORE_MM = 4.0
-_WIDER_STEPS = 8  # millimetres of extra side tried to make room for keys
 
 
 def allowed(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) -> tuple[str, ...]:
@@ -123,7 +123,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         **solids(setup, frame, centres, rod=drawn.rod, first=formers, second=second),
         **box_sizes(frame),
         closing_is_silicone=True,
-        cavity_bodies=len(layout.rows_mm) if well.on_axis else wish.cavities,
+        cavity_bodies=layout.chains if well.on_axis else wish.cavities,
         pieces=_pieces(drawn),
         centres_mm=centres,
         vents=repeated(cut(rods, setup.standing.cell), centres),
@@ -138,6 +138,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         notes=_notes(drawn),
         states=_states(drawn),
         layouts=drawn.boxed.tried,
+        rooms=drawn.boxed.rooms,
         layout=layout,
     )
 
@@ -149,18 +150,18 @@ def _draw(setup: Setup, solid: SolidFacts | None) -> _Drawn:
     lift = high + sizes.LID_OVER_PART_MM - well.top_mm
     if lift > 0:
         well = _well(setup, seating, floor + lift)
-    for extra in range(_WIDER_STEPS):
-        boxed = box(setup, fill_upper_mm=well.top_mm, side_mm=setup.wish.wall_mm + extra)
-        keys = place_keys(boxed.frame, boxed.layout, setup.standing)
-        if keys is not None:
-            rod = core_rod(setup, well.top_mm + _ROD_OVER_LID_MM)
-            return _Drawn(setup=setup, seating=seating, well=well, boxed=boxed, keys=keys, rod=rod)
-    raise CannotBuild(
-        "no corner of the box has room for a key",
-        advice="leave more silicone beside the cavities",
-        field="wall",
-        value=setup.wish.wall_mm,
+    boxed = box(
+        setup,
+        fill_upper_mm=well.top_mm,
+        side_mm=setup.wish.wall_mm,
+        accepts=lambda layout: place_keys(layout, setup.standing) is not None,
+        boxes=(RECTANGLE, SQUARE),
     )
+    keys = place_keys(boxed.layout, setup.standing)
+    if keys is None:
+        raise CannotBuild("the box has no room for a key", advice="leave more silicone beside the cavities")
+    rod = core_rod(setup, well.top_mm + _ROD_OVER_LID_MM)
+    return _Drawn(setup=setup, seating=seating, well=well, boxed=boxed, keys=keys, rod=rod)
 
 
 def _seated(setup: Setup, seating: Seating, floor_mm: float) -> tuple[Seating, Well]:
@@ -222,9 +223,9 @@ def _pieces(drawn: _Drawn) -> tuple[Piece, ...]:
         lower_pattern(setup, centres, drawn.seating),
         *upper_pattern(setup, centres, drawn.seating),
         base_piece(setup, frame, centres, drawn.seating.holding, raised=[_first_formers(drawn)]),
-        wall_pieces(frame, bar_notches(frame, layout, well, bridge_half_width_mm(setup))),
+        *wall_pieces(frame, bar_notches(frame, layout, well, bridge_half_width_mm(setup))),
         *bridge_pieces(setup, frame, layout, well, drawn.seating.vents),
-        press_board_piece(frame, centres, well, keep=keep, sockets=sockets),
+        press_board_piece(frame, layout, well, keep=keep, sockets=sockets),
         levelling_board_piece(frame, lower_sockets(setup, frame, centres)),
         rod_piece(frame, centres, drawn.seating.vents),
         *dowel_pieces(setup, centres, drawn.seating),
@@ -235,14 +236,15 @@ def _pieces(drawn: _Drawn) -> tuple[Piece, ...]:
 
 def _states(drawn: _Drawn) -> tuple[tuple[str, tuple[str, ...]], ...]:
     names = [piece.name for piece in _pieces(drawn)]
+    walls = tuple(name for name in names if name.endswith("wall"))
     rods = (*(name for name in names if name == "core rod"), *core_names(drawn.setup))
     bars = tuple(name for name in names if name.startswith("bridge"))
     patterns = tuple(name for name in names if "pattern" in name)
     dowels = tuple(name for name in names if name == "dowel")
     return (
-        ("pour 1", (patterns[0], "base", "wall", *rods)),
-        ("pour 2", (*patterns, *bars, "vent rod", *dowels, "wall", "levelling board", *rods)),
-        ("cast closed", ("wall", "press board", "levelling board", *rods, *cast_names(drawn.setup))),
+        ("pour 1", (patterns[0], "base", *walls, *rods)),
+        ("pour 2", (*patterns, *bars, "vent rod", *dowels, *walls, "levelling board", *rods)),
+        ("cast closed", (*walls, "press board", "levelling board", *rods, *cast_names(drawn.setup))),
     )
 
 

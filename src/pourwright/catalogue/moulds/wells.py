@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import combinations, pairwise
+from itertools import combinations
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
@@ -301,11 +301,10 @@ def _widening(inner: float, outer: float, least: float, most: float) -> Iterator
 def channels(layout: Layout, well: Well) -> list[Node]:
     """Joining channels in the top face between neighbours of a row: levels equalise, overflow peels as one."""
     across = (well.inner_mm + well.outer_mm) / 2
-    found: list[Node] = []
-    for row in layout.rows_mm:
-        xs = sorted(x for x, y in layout.centres_mm if y == row)
-        found += [channel(left + across, right - across, row, well.top_mm, well.top_mm) for left, right in pairwise(xs)]
-    return found
+    return [
+        channel(left + across, right - across, row, well.top_mm, well.top_mm)
+        for (left, row), (right, _) in layout.neighbours_mm
+    ]
 
 
 def channel(x0_mm: float, x1_mm: float, y_mm: float, top_mm: float, up_to_mm: float) -> Node:

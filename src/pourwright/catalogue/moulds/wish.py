@@ -31,6 +31,7 @@ class StyleWish:
     silicone_modulus_mpa : for the bore core's sag.
     bed_mm : mm (x, y, z) of the printer; pot_mm : mm (inside diameter, inside height) or None.
     squeeze_mm : mm that silicone lands stand into the room of a hard core's ends.
+    box : "round", "square", "rectangle", "form-fitting", or None for the least silicone.
     layout : name of a wanted layout ("2 × 2"), or None for the least silicone.
     """
 
@@ -54,6 +55,7 @@ class StyleWish:
     silicone_modulus_mpa: float = 0.73
     bed_mm: tuple[float, float, float] = (220.0, 220.0, 250.0)
     pot_mm: tuple[float, float] | None = None
+    box: str | None = None
     layout: str | None = None
     squeeze_mm: float = sizes.LAND_SQUEEZE_MM
 

@@ -185,16 +185,21 @@ def sampled(outline: Outline, *, segments: int, tolerance_mm: float, weighted: b
     chains = []
     for curve in curves(outline):
         for piece in stretches(curve):
-            points = piece.points(np.linspace(0.0, 1.0, _chords(piece, segments, tolerance_mm, corrected) + 1))
+            points = piece.points(
+                np.linspace(0.0, 1.0, _chords(piece, segments, tolerance_mm, weighted, corrected) + 1)
+            )
             chains.append((_kept(points, piece, weighted) if corrected else points)[:-1])
     polygon = np.vstack(chains)
     apart = np.any(np.abs(polygon - np.roll(polygon, 1, axis=0)) > 1e-12, axis=1)
     return polygon[apart]
 
 
-def _chords(curve: Curve, segments: int, tolerance_mm: float, corrected: bool) -> int:
+def _chords(curve: Curve, segments: int, tolerance_mm: float, weighted: bool, corrected: bool) -> int:
     if curve.straight:
         return 1
+    if corrected and not weighted and curve.control_mm is None:
+        # The wall of a prism, as fine as the circles: its area is exact all the same. One chord could not be moved.
+        return max(2, math.ceil(segments * curve.turn_rad / (2 * math.pi) - 1e-9))
     if curve.control_mm is None:
         step = 2 * math.acos(max(-1.0, 1 - tolerance_mm / curve.radius_mm))
         close = math.ceil(abs(curve.sweep_rad) / step)

@@ -1,6 +1,7 @@
 """Place round cells close together: in a circle, in a square, in a rectangle, in rows. Millimetres.
 
-Centres lie at least a pitch apart. The tightest known places are kept as seeds and made exact each time.
+Centres lie at least a pitch apart. The tightest known places are kept to thirteen decimals, so that nothing has to
+be searched for while a dimension is dragged.
 """
 
 from __future__ import annotations
@@ -8,13 +9,15 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from itertools import pairwise, product
+from functools import cache
+from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.basics.need import need
+from pourwright.engines.geometry.packing_rows import pairs, rows, rows_of
 from pourwright.engines.geometry.packing_seeds import IN_CIRCLE, IN_SQUARE
 
 Floats = NDArray[np.float64]
@@ -62,36 +65,40 @@ class Layout:
 # ---------------------------------------------------------------- discs of radius 1
 
 
-def pack_circle(n: int) -> Packing:
+@cache
+def pack_circle(n: int, *, tighten: bool = True) -> Packing:
     """The smallest circle round n discs of radius 1.
 
     Parameters
     ----------
     n : at least 1. Up to 20 from the table of tightest known places, above that tightened from lattices.
+    tighten : False takes the best lattice above 20 as it is, at once.
 
     Examples
     --------
     >>> round(pack_circle(5).size, 6)
     2.701302
     """
-    points = _best(n, IN_CIRCLE.get(n), _CIRCLE)
-    return Packing(_pairs(2 * points), 1 + 2 * _reach_circle(points), n in PROVEN_IN_CIRCLE)
+    points = _best(n, IN_CIRCLE.get(n), _CIRCLE, tighten)
+    return Packing(pairs(2 * points), 1 + 2 * _reach_circle(points), n in PROVEN_IN_CIRCLE)
 
 
-def pack_square(n: int) -> Packing:
+@cache
+def pack_square(n: int, *, tighten: bool = True) -> Packing:
     """The smallest square round n discs of radius 1.
 
     Parameters
     ----------
     n : at least 1. Up to 20 from the table of tightest known places, above that tightened from lattices.
+    tighten : False takes the best lattice above 20 as it is, at once.
 
     Examples
     --------
     >>> round(pack_square(5).size, 6)
     4.828427
     """
-    points = _best(n, IN_SQUARE.get(n), _SQUARE)
-    return Packing(_pairs(2 * points), 2 + 2 * float(np.ptp(points, axis=0).max(initial=0.0)), n in PROVEN_IN_SQUARE)
+    points = _best(n, IN_SQUARE.get(n), _SQUARE, tighten)
+    return Packing(pairs(2 * points), 2 + 2 * float(np.ptp(points, axis=0).max(initial=0.0)), n in PROVEN_IN_SQUARE)
 
 
 # ---------------------------------------------------------------- boxes
@@ -113,7 +120,7 @@ def circle_layout(n: int, *, pitch_mm: float, side_mm: float) -> Layout:
     """
     packing = pack_circle(n)
     radius = (packing.size - 1) * pitch_mm / 2 + side_mm
-    centres = _pairs(np.array(packing.centres) * (pitch_mm / 2))
+    centres = pairs(np.array(packing.centres) * (pitch_mm / 2))
     return Layout(centres, "circle", (2 * radius, 2 * radius), math.pi * radius**2, 2 * radius, packing.proven)
 
 
@@ -166,7 +173,7 @@ def grid(n: int, columns: int, *, pitch_mm: float, side_mm: float) -> Layout:
     if not 1 <= columns <= n:
         raise CannotBuild(f"{n} cells in {columns} columns", advice=f"take 1 to {n} columns")
     counts = [columns] * (n // columns) + ([n % columns] if n % columns else [])
-    return _box(_rows(counts, [0.0] * len(counts), [1.0] * len(counts)) * pitch_mm, side_mm)
+    return _box(rows(counts, [0.0] * len(counts), [1.0] * len(counts)) * pitch_mm, side_mm)
 
 
 def hull_layout(layout: Layout, *, side_mm: float) -> Layout:
@@ -179,7 +186,7 @@ def hull_layout(layout: Layout, *, side_mm: float) -> Layout:
     2949
     """
     points = np.array(layout.centres_mm)
-    corners = _hull(points)
+    corners = convex_hull(points)
     around = np.roll(corners, -1, axis=0)
     area = 0.5 * float((corners[:, 0] * around[:, 1] - around[:, 0] * corners[:, 1]).sum())
     perimeter = float(np.linalg.norm(around - corners, axis=1).sum())
@@ -196,7 +203,7 @@ def hull_layout(layout: Layout, *, side_mm: float) -> Layout:
 
 def _box(points: Floats, side: float) -> Layout:
     width, depth = (float(size) + 2 * side for size in np.ptp(points, axis=0))
-    return Layout(_pairs(points), "rectangle", (width, depth), width * depth, math.hypot(width, depth), False)
+    return Layout(pairs(points), "rectangle", (width, depth), width * depth, math.hypot(width, depth), False)
 
 
 # ---------------------------------------------------------------- making places exact
@@ -299,15 +306,17 @@ def _apart(points: Floats) -> Floats:
     return points / max(least, 1e-3) if math.isfinite(least) else points
 
 
-def _best(n: int, seed: tuple[tuple[float, float], ...] | None, shape: _Shape) -> Floats:
+def _best(n: int, seed: tuple[tuple[float, float], ...] | None, shape: _Shape, tighten: bool) -> Floats:
     if n < 1:
         raise CannotBuild(f"{n} cells", advice="take at least one")
+    if seed is not None:
+        return _apart(np.array(seed, dtype=np.float64))
 
     def size(points: Floats) -> float:
         return float(shape.sizes(points)[0])
 
-    starts = [np.array(seed)] if seed is not None else sorted(_lattice_starts(n), key=size)[:_POLISHED]
-    return min((_polish(start, shape) for start in starts), key=size)
+    starts = sorted(_lattice_starts(n), key=size)[:_POLISHED]
+    return min((_polish(start, shape) for start in starts), key=size) if tighten else _apart(starts[0])
 
 
 def _lattice_starts(n: int) -> Iterator[Floats]:
@@ -321,51 +330,15 @@ def _lattice_starts(n: int) -> Iterator[Floats]:
                 yield moved[np.argsort(away, kind="stable")[:n]]
 
 
-# ---------------------------------------------------------------- rows
-
-
-def _rows(counts: list[int], shifts: list[float], steps: list[float]) -> Floats:
-    """Rows of cells one pitch apart, each centred and then shifted, `steps` above one another; about the middle."""
-    heights = np.concatenate(([0.0], np.cumsum(steps[1:])))
-    points = np.array(
-        [
-            (place - (count - 1) / 2 + shift, height)
-            for count, shift, height in zip(counts, shifts, heights, strict=True)
-            for place in range(count)
-        ]
-    )
-    return points - 0.5 * (points.max(axis=0) + points.min(axis=0))
+# ---------------------------------------------------------------- starts
 
 
 def _rectangle_starts(n: int) -> Iterator[Floats]:
-    """Straight and staggered rows of every width, in every mixture, then the tightest circle and square."""
-    close = math.sqrt(0.75)
-    for wide in range(1, n + 1):
-        for pattern in _row_counts(n, wide):
-            steps = [1.0] + [close if abs(a - b) == 1 else 1.0 for a, b in pairwise(pattern)]
-            yield _rows(pattern, [0.0] * len(pattern), steps)
-        full = [wide] * (n // wide) + ([n % wide] if n % wide else [])
-        if len(full) > 1 and full[-1] in (wide, wide - 1):
-            shifts = [0.25 * (-1) ** row for row in range(len(full))]
-            if full[-1] != wide:
-                shifts[-1] += 0.5 * (-1) ** len(full)
-            yield _rows(full, shifts, [1.0] + [close] * (len(full) - 1))
+    """Rows, then the tightest circle and square."""
+    yield from (np.array(pattern.centres) for pattern in rows_of(n))
     for table in (IN_CIRCLE, IN_SQUARE):
         if n in table:
-            yield np.array(table[n])
-
-
-def _row_counts(n: int, wide: int) -> Iterator[list[int]]:
-    """Rows of `wide` cells with a row of one less between the first few of them."""
-    for staggered in range(n // max(1, 2 * wide - 1) + 1):
-        counts: list[int] = []
-        left = n
-        while left > 0:
-            narrow = len(counts) % 2 == 1 and len(counts) < 2 * staggered and wide > 1
-            take = min(left, wide - 1 if narrow else wide)
-            counts.append(take)
-            left -= take
-        yield counts
+            yield np.array(table[n], dtype=np.float64)
 
 
 def _rectangle_area(points: Floats, rim: float) -> float:
@@ -373,14 +346,26 @@ def _rectangle_area(points: Floats, rim: float) -> float:
     return float(sides[0] * sides[1])
 
 
-def _hull(points: Floats) -> Floats:
-    """Corners of the convex hull, anticlockwise (monotone chain)."""
+def convex_hull(points: Floats, *, flat: float = 1e-9) -> Floats:
+    """Corners of the convex hull, anticlockwise (monotone chain); corners that turn by less than `flat` go.
+
+    Parameters
+    ----------
+    points : mm, (n, 2)
+    flat : share of the points' reach, squared, below which the triangle of three corners counts as a line.
+
+    Examples
+    --------
+    >>> convex_hull(np.array([(0.0, 0.0), (1.0, 0.0), (2.0, 0.0), (1.0, 1.0)])).tolist()
+    [[0.0, 0.0], [2.0, 0.0], [1.0, 1.0]]
+    """
     ordered = sorted({(float(x), float(y)) for x, y in points})
+    least = flat * float(np.ptp(points, axis=0).max()) ** 2
 
     def chain(sequence: list[tuple[float, float]]) -> list[tuple[float, float]]:
         kept: list[tuple[float, float]] = []
         for point in sequence:
-            while len(kept) > 1 and _turn(kept[-2], kept[-1], point) <= 0:
+            while len(kept) > 1 and _turn(kept[-2], kept[-1], point) <= least:
                 kept.pop()
             kept.append(point)
         return kept[:-1]
@@ -390,7 +375,3 @@ def _hull(points: Floats) -> Floats:
 
 def _turn(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
-
-
-def _pairs(points: Floats) -> tuple[tuple[float, float], ...]:
-    return tuple((float(x) + 0.0, float(y) + 0.0) for x, y in points)

@@ -1,0 +1,169 @@
+"""The walls round a box: two equal L walls round a rectangle, two half shells with lap joints round anything else."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pourwright.catalogue.moulds import sizes
+from pourwright.catalogue.moulds.frame import Frame, cut
+from pourwright.engines.geometry.tree import Box, Node, Prism, polygon
+
+Way = tuple[float, float, float]
+_DIAGONAL = math.sqrt(0.5)
+_FAR_MM = 5.0
+_OVER_MM = 1.0  # cutting tools overlap by this, inside the hollow of the frame
+_HALF_TURN = ((0.0, 0.0, 0.0, 0.0), (0.0, 0.0, 0.0, 180.0))
+_AS_IT_IS = ((0.0, 0.0, 0.0, 0.0),)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wall:
+    """One kind of wall: its solid, where its copies stand, and the way along which each copy is taken away."""
+
+    name: str
+    solid: Node
+    places_mm: tuple[tuple[float, float, float, float], ...]
+    leaves: tuple[Way, ...]
+
+
+def walls(frame: Frame, notches: Sequence[Node] = ()) -> tuple[Wall, ...]:
+    """All walls of a frame; they stand on their ends, open at both.
+
+    Beyond the fill lines the inner face steps back: a line that can be seen and felt.
+
+    Parameters
+    ----------
+    notches : cut out of their rims.
+    """
+    if frame.plan.is_rectangle:
+        solid = cut(_l_block(frame), *_hollows(frame), *notches)
+        return (
+            Wall(
+                name="wall",
+                solid=solid,
+                places_mm=_HALF_TURN,
+                leaves=((-_DIAGONAL, -_DIAGONAL, 0.0), (_DIAGONAL, _DIAGONAL, 0.0)),
+            ),
+        )
+    west, east = _shell(frame, -1.0, notches), _shell(frame, 1.0, notches)
+    ways = ((-1.0, 0.0, 0.0), (1.0, 0.0, 0.0))
+    if frame.plan.point_symmetric and not notches:
+        return (Wall(name="wall", solid=west, places_mm=_HALF_TURN, leaves=ways),)
+    return (
+        Wall(name="west wall", solid=west, places_mm=_AS_IT_IS, leaves=ways[:1]),
+        Wall(name="east wall", solid=east, places_mm=_AS_IT_IS, leaves=ways[1:]),
+    )
+
+
+def lap_mm(frame: Frame) -> float:
+    """How far two walls lie over each other at a joint."""
+    if frame.plan.is_rectangle:
+        return frame.wall_mm
+    return min(sizes.LAP_MM, 0.4 * frame.plan.round_mm)
+
+
+def seam_path_mm(frame: Frame) -> float:
+    """The way that silicone has to go through a joint: half the wall, then along the lap."""
+    return frame.wall_mm / 2 + lap_mm(frame)
+
+
+def _hollows(frame: Frame) -> list[Node]:
+    """What is cut from the walls besides the box itself: the steps beyond the fill lines, the strap grooves."""
+    step = sizes.FILL_STEP_MM
+    return [
+        frame.block(frame.low_mm - 1, frame.fill_lower_mm, grow_mm=step),
+        frame.block(frame.fill_upper_mm, frame.high_mm + 1, grow_mm=step),
+        *_strap_grooves(frame),
+    ]
+
+
+def _strap_grooves(frame: Frame) -> list[Node]:
+    """Two band grooves round the walls, near their ends, clear of the middle where a band pinches the cavity."""
+    width = min(sizes.STRAP_MM, (frame.high_mm - frame.low_mm) / 6)
+    deep = sizes.STRAP_DEPTH_MM
+    found: list[Node] = []
+    for z in (frame.low_mm + sizes.FREEBOARD_MM, frame.high_mm - sizes.FREEBOARD_MM - width):
+        around = frame.block(z, z + width, grow_mm=frame.wall_mm + _FAR_MM)
+        found.append(cut(around, frame.block(z - 1, z + width + 1, grow_mm=frame.wall_mm - deep)))
+    return found
+
+
+# ---------------------------------------------------------------- L walls
+
+
+def _l_block(frame: Frame) -> Node:
+    """One L; the second is the same turned half round."""
+    x, y, w, c = frame.half_x_mm, frame.half_y_mm, frame.wall_mm, frame.fit_mm
+    plan = polygon(
+        [
+            (-x - w, -y - w),
+            (x + w, -y - w),
+            (x + w, -y - w / 2 - c),
+            (x - c, -y - w / 2 - c),
+            (x - c, -y),
+            (-x, -y),
+            (-x, y + w / 2),
+            (-x - w, y + w / 2),
+        ]
+    )
+    return Prism(plan, frame.low_mm, frame.high_mm)
+
+
+# ---------------------------------------------------------------- half shells
+
+
+def _shell(frame: Frame, side: float, notches: Sequence[Node]) -> Node:
+    """The shell at the west (-1) or at the east (1). It is pulled off along x.
+
+    The joints lie where the outline is level, at its largest and its least y. The west shell's tongue lies outside
+    at the upper joint, the east shell's at the lower one; the faces of the laps are level too, so that they slide.
+    """
+    ring = frame.block(frame.low_mm, frame.high_mm, grow_mm=frame.wall_mm)
+    hole = frame.block(frame.low_mm - 1, frame.high_mm + 1)
+    return cut(ring, hole, *_hollows(frame), *_other_side(frame, side), *notches)
+
+
+def _other_side(frame: Frame, side: float) -> list[Node]:
+    """What belongs to the other shell, and the clearances. `out` points to it, along x, from a shell's own side."""
+    (top_x, top_y), (foot_x, foot_y) = frame.plan.ends_mm
+    lap, half, c = lap_mm(frame), frame.wall_mm / 2, frame.fit_mm
+    tongue_above = side < 0
+    return [
+        *_beyond(frame, -side, top_x, top_y + half, up=1.0, lap_mm=lap, fit_mm=c, tongue=tongue_above),
+        *_beyond(frame, -side, foot_x, foot_y - half, up=-1.0, lap_mm=lap, fit_mm=c, tongue=not tongue_above),
+    ]
+
+
+def _beyond(
+    frame: Frame, out: float, x_mm: float, y_mm: float, *, up: float, lap_mm: float, fit_mm: float, tongue: bool
+) -> list[Node]:
+    """Beyond one joint: a block up to the lap's face, and one beyond the lap (or its outer half, without tongue).
+
+    Parameters
+    ----------
+    out : 1 towards larger x, -1 towards smaller: where the other shell stands.
+    x_mm, y_mm : where the inner halves meet, and the height of the lap's face.
+    up : 1 for the joint at the largest y, -1 at the least.
+    tongue : whether this shell reaches over the other's inner half.
+    """
+    far_x, far_y = frame.outer_mm[0] + _FAR_MM, up * (frame.outer_mm[1] + _FAR_MM)
+    low, high = frame.low_mm - 1, frame.high_mm + 1
+    middle = -up * _OVER_MM
+    if tongue:
+        inner_x, outer_x = x_mm - out * fit_mm, x_mm + out * (lap_mm - fit_mm)
+        face = y_mm + up * fit_mm
+        return [
+            _box(inner_x, out * far_x, middle, face, low, high),
+            _box(outer_x, out * far_x, middle, far_y, low, high),
+        ]
+    return [
+        _box(x_mm, out * far_x, middle, far_y, low, high),
+        _box(x_mm - out * lap_mm, out * far_x, y_mm, far_y, low, high),
+    ]
+
+
+def _box(x0: float, x1: float, y0: float, y1: float, low: float, high: float) -> Node:
+    (a, b), (c, d) = sorted((x0, x1)), sorted((y0, y1))
+    return Box(a, c, low, b, d, high)
