@@ -9,7 +9,7 @@ import pytest
 from mould_designs import MOULDS, WISH, evaluator, mould, shape
 from pourwright.catalogue.moulds.assembly import CAST, POUR_1, POUR_2, stages
 from pourwright.catalogue.moulds.design import MouldDesign
-from pourwright.catalogue.moulds.style import LIDDED, ONE_PART, OPEN, choose_style
+from pourwright.catalogue.moulds.style import LIDDED, ONE_PART, OPEN, STYLES, choose_style
 from pourwright.domain.assembly import AssemblyProof
 from pourwright.engines.geometry.tree import Box, cylinder
 from pourwright.steps.assembly_words import apart_by_stage, apart_words
@@ -75,7 +75,7 @@ def test_rods_cannot_be_drawn_before_the_bar_that_caps_them() -> None:
 
 
 def test_walls_that_overlap_are_told_with_the_volume() -> None:
-    design = mould(OPEN, "straight bushing")
+    design = STYLES[OPEN].build(shape("straight bushing"), replace(WISH, box="rectangle"), None)
     walls = next(piece for piece in design.pieces if piece.role == "wall")
     x, y, _ = design.box_inside_mm
     corner = Box(x / 2, -y / 2 - 2, 0, x / 2 + 2, -y / 2 + 1, 2)

@@ -151,7 +151,7 @@ def narrow(millimetres: float) -> str:
 def needed(tmp_path_factory) -> float:
     """Inside diameter that the closed 2 × 2 mould needs: the circle round it, and a finger's breadth beside it."""
     roomy = shop(tmp_path_factory.mktemp("roomy"), STOP, POT).run("kit", "part", "--no-step").answer
-    return math.hypot(*roomy["box_outside_mm"][:2]) + 20
+    return roomy["pot_circle_mm"] + 20
 
 
 def test_a_pot_too_narrow_for_two_by_two_says_what_is_missing_and_what_fits(tmp_path, needed) -> None:
@@ -181,7 +181,7 @@ def test_another_layout_of_as_many_cavities_is_offered_before_fewer(tmp_path, ne
     asked = shop(tmp_path, STOP, POT, {"mould": {"layout": "4 × 1"}}, toml=narrow(math.ceil(needed)))
     told = asked.run("kit", "part", "--no-step")
     assert told.code == 2
-    assert told.error["advice"].startswith("4 cavities fit (2 × 2)")
+    assert told.error["advice"].startswith("4 cavities fit (2 × 2 in a form-fitting box)")
     assert 'layout = "2 × 2"' in told.error["advice"]
     assert told.error["field"] == "mould.layout"
 

@@ -87,7 +87,11 @@ class Proof:
 
 @dataclass(frozen=True, kw_only=True)
 class Kit:
-    """All that one mould needs, for the whole mould with its cavities except `part_volume` and `bodies`."""
+    """All that one mould needs, for the whole mould with its cavities except `part_volume` and `bodies`.
+
+    `box` is the outline of the box ("round"), `arrangement` how the parts stand in it ("2 × 2"), `box_volume` what it
+    holds between the fill lines, `pot_circle` the diameter of the circle round the closed mould.
+    """
 
     project: str
     style: str
@@ -113,6 +117,10 @@ class Kit:
     checks: tuple[CheckResult, ...]
     proofs: tuple[Proof, ...]
     layout: tuple[tuple[float, float], ...]
+    box: str = "rectangle"
+    arrangement: str = ""
+    box_volume: float = 0.0
+    pot_circle: float = 0.0
     alternatives: tuple[Mapping[str, object], ...] = ()
     core_squeeze: float = 0.0
     notes: tuple[str, ...] = ()

@@ -29,7 +29,7 @@ from pourwright.steps.kit_wish import wish_of
 from pourwright.steps.prove import CAVITY, PART, RELEASE, RESIN, prove
 from pourwright.steps.study_cell import CellStudy, study_cell
 
-VERSION = 2
+VERSION = 3
 _SHOWN = 5  # of all layouts, besides the best of every kind of box
 _FACE_DOWN = {"": "lower face down, as it stands", "x 180": "upper face down"}
 
@@ -292,6 +292,7 @@ def _kit(
         checks=checks,
         proofs=(proof,),
         layout=tuple((to_m(x), to_m(y)) for x, y in design.centres_mm),
+        **_box(design),
         alternatives=_alternatives(design, proof),
         core_squeeze=to_m(design.figures.get("core_squeeze_mm", 0.0)),
         notes=design.notes,
@@ -360,6 +361,18 @@ def _piece_key(body: Body) -> str:
 def _metres(lengths_mm: Sequence[float]) -> tuple[float, float, float]:
     x, y, z = (to_m(length) for length in lengths_mm)
     return x, y, z
+
+
+def _box(design: MouldDesign) -> dict[str, Any]:
+    layout = design.layout
+    if layout is None:
+        return {}
+    return {
+        "box": layout.box,
+        "arrangement": layout.name,
+        "box_volume": to_m3(layout.area_mm2 * design.box_inside_mm[2]),
+        "pot_circle": to_m(design.figures["pot_circle_mm"]),
+    }
 
 
 def _alternatives(design: MouldDesign, proof: Proof) -> tuple[Mapping[str, object], ...]:

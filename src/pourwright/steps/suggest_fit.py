@@ -23,10 +23,11 @@ from pourwright.steps.make_pours import Materials, make_pours
 
 @dataclass(frozen=True, kw_only=True)
 class Fitting:
-    """A mould that fits: its cavities, how they stand, and kg of silicone and resin to mix for it."""
+    """A mould that fits: its cavities, how they stand in which box, and kg of silicone and resin to mix for it."""
 
     cavities: int
     layout: str
+    box: str
     silicone: float
     resin: float
 
@@ -36,12 +37,12 @@ class Fitting:
 
         Examples
         --------
-        >>> Fitting(cavities=3, layout="2-1 staggered", silicone=0.2104, resin=0.0761).words
-        '3 cavities fit (2-1 staggered), with 210 g of silicone and 76.1 g of resin to mix'
+        >>> Fitting(cavities=3, layout="2-1 staggered", box="round", silicone=0.2104, resin=0.0761).words
+        '3 cavities fit (2-1 staggered in a round box), with 210 g of silicone and 76.1 g of resin to mix'
         """
         count = "1 cavity fits" if self.cavities == 1 else f"{self.cavities} cavities fit"
         silicone, resin = (show(mass, "mass", "g", digits=3) for mass in (self.silicone, self.resin))
-        return f"{count} ({self.layout}), with {silicone} of silicone and {resin} of resin to mix"
+        return f"{count} ({self.layout} in a {self.box} box), with {silicone} of silicone and {resin} of resin to mix"
 
 
 def best_that_fits(
@@ -54,7 +55,7 @@ def best_that_fits(
     solid: SolidFacts | None = None,
     report: Report = silent,
 ) -> Fitting | None:
-    """The mould nearest to the one wished that fits bed and pot: another layout first, then fewer cavities.
+    """The mould nearest to the one wished that fits bed and pot: another layout or box first, then fewer cavities.
 
     Parameters
     ----------
@@ -90,8 +91,13 @@ def with_what_fits(error: DoesNotFit, fitting: Fitting | None, project: Project)
     if fitting is None:
         return _hopeless(error)
     other = fitting.cavities < project.mould.cavities
-    change = f"write cavities = {fitting.cavities} under [mould]" if other else f'write layout = "{fitting.layout}"'
-    field, value = ("cavities", str(project.mould.cavities)) if other else ("layout", project.mould.layout)
+    change = (
+        f"write cavities = {fitting.cavities} under [mould]"
+        if other
+        else f'write layout = "{fitting.layout}" and box = "{fitting.box}"'
+    )
+    asked = ("layout", project.mould.layout) if project.mould.layout is not None else ("box", project.mould.box)
+    field, value = ("cavities", str(project.mould.cavities)) if other else asked
     advice = f"{fitting.words}: {change}, or ask for less silicone beside and between the cavities"
     return DoesNotFit(error.message, advice=advice, field=f"mould.{field}", value=value)
 
@@ -108,8 +114,8 @@ def _hopeless(error: DoesNotFit) -> DoesNotFit:
 
 
 def _smaller(project: Project) -> Iterator[Project]:
-    free = replace(project.mould, layout=None)
-    if project.mould.layout is not None:
+    free = replace(project.mould, layout=None, box=None)
+    if free != project.mould:
         yield replace(project, mould=free)
     for cavities in range(project.mould.cavities - 1, 0, -1):
         yield replace(project, mould=replace(free, cavities=cavities))
@@ -137,6 +143,7 @@ def _fitting(design: MouldDesign, project: Project, shop: Shop, materials: Mater
     return Fitting(
         cavities=design.cavities,
         layout=design.layout.name if design.layout is not None else "in rows",
+        box=design.layout.box if design.layout is not None else "rectangle",
         silicone=sum(pour.total for pour in pours if pour.name != CAST),
         resin=sum(pour.total for pour in pours if pour.name == CAST),
     )
