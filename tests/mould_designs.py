@@ -66,6 +66,9 @@ REFUSED = (
     ("open with cover plate", "round cord"),
     ("one-part open", "round cord"),
     *(("one-part open", part) for part in ("roller", "roller with an overhang", "wheel")),
+    *(("two-part side-parted", part) for part in ("roller", "roller with an overhang", "wheel")),
+    # Silicone in a bore that is not one straight hole would be locked.
+    *(("two-part side-parted", part) for part in ("bumper with a screw hole", "ring", "round cord")),
 )
 WISH = StyleWish(cavities=2, scale=1.006, pressure_ratio=4.062068)
 

@@ -15,11 +15,12 @@ from pourwright.steps.make_pours import Materials, make_pours
 OPEN = "open with cover plate"
 LIDDED = "two-part lidded"
 ONE_PART = "one-part open"
+SIDE = "two-part side-parted"
 
 
 def sample_project(style: str = OPEN, *, title: str = "Parcel-box mount") -> Project:
     """Four taper bushings (open) or barrels (lidded) at 45 psi."""
-    family = "barrel bushing" if style == LIDDED else "taper bushing"
+    family = "barrel bushing" if style in (LIDDED, SIDE) else "taper bushing"
     return Project(
         name="parcel-box-mount",
         title=title,
@@ -54,7 +55,7 @@ def sample_materials() -> Materials:
 
 def sample_kit(style: str = OPEN) -> Kit:
     """A proven kit; the figures are those of the reference kits, rounded."""
-    lidded = style == LIDDED
+    lidded = style in (LIDDED, SIDE)
     return Kit(
         project="parcel-box-mount",
         style=style,

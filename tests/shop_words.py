@@ -16,7 +16,7 @@ CORNER_FIELDS = {
 }
 RESINS = [name for name in material_names() if load_material(name).kind == "urethane"]
 SILICONES = [name for name in material_names() if name not in RESINS]
-STYLES = ["one-part open", "open with cover plate", "two-part lidded"]
+STYLES = ["one-part open", "open with cover plate", "two-part lidded", "two-part side-parted"]
 
 WORDS: dict[str, Any] = {
     "part_fields": PART_FIELDS,

@@ -29,6 +29,7 @@ from sample_nouns import (
     LIDDED,
     ONE_PART,
     OPEN,
+    SIDE,
     failed_kit,
     sample_kit,
     sample_materials,
@@ -37,7 +38,7 @@ from sample_nouns import (
     sample_shop,
 )
 
-STYLES = (ONE_PART, OPEN, LIDDED)
+STYLES = (ONE_PART, OPEN, LIDDED, SIDE)
 SOURCE = Path(__file__).parents[2] / "src"
 AWKWARD = "#strong[no] *bold* _it_ $x^2$ `code` <tag> @ref \\ // note [a] = b"
 
@@ -297,6 +298,9 @@ def test_bores_are_filled_first_when_there_are_bores() -> None:
     first = "Fill bores first, by syringe"
     for style in STYLES:
         starts = [step.words for step in steps_of(style)]
+        if style == SIDE:  # its patterns are printed with the bore filled
+            assert not [words for words in starts if words.startswith(first)]
+            continue
         bore = next(k for k, words in enumerate(starts) if words.startswith(first))
         assert starts[bore + 1].startswith("Pour a pencil-thin stream")
     project = sample_project()

@@ -153,7 +153,8 @@ def _across_paper() -> tuple[float, float, float]:
 
 def draw_section(design: MouldDesign, evaluator: Evaluator, *, width: int = 900) -> bytes:
     """The closed mould cut through the first row of cells."""
-    standing = [piece for piece in design.pieces if piece.role in _CLOSED]
+    closed = dict(design.states).get("cast closed")
+    standing = [piece for piece in design.pieces if (piece.name in closed if closed else piece.role in _CLOSED)]
     bodies = [_merged(piece, evaluator) for piece in standing]
     bodies.append(_solid("lower half", "lower half", design.lower, evaluator))
     if design.closing_is_silicone:

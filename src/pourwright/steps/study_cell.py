@@ -42,9 +42,10 @@ def study_cell(design: MouldDesign, evaluator: Evaluator, *, report: Report = si
     evaluator : a mesh kernel.
     """
     vertices, triangles = evaluator.mesh(_poured_around(design), report=span(report, 0.0, 0.2))
-    lips = _lips(design, vertices, triangles)
+    whole = (vertices, triangles) if design.pulled is None else evaluator.mesh(design.pulled)
+    lips = _lips(design, *whole)
     report(0.3, "measuring undercuts")
-    pulled = _pull(design, vertices, triangles)
+    pulled = _pull(design, *whole)
     report(0.5, "looking for air")
     filled = (vertices, triangles) if design.cored is None else evaluator.mesh(design.cored.one_rubber)
     air = _air(design, *filled, span(report, 0.5, 1.0))
@@ -96,6 +97,7 @@ def _air(design: MouldDesign, vertices: Floats, triangles: Ints, report: Report)
     found = trapped(
         vertices,
         triangles,
+        up=design.up,
         vents=_vents_of_one(design),
         columns=_COLUMNS // 2,
         open_level=0.0 if design.mouth_is_open else None,

@@ -36,6 +36,7 @@ def solids(
     rod: Node | None,
     first: Node | None,
     second: Node | None,
+    through: Node | None = None,
 ) -> Solids:
     """H = (I below) - F1 - P, L = (I above | F1 below) - P - F2, C = I - H - L.
 
@@ -43,6 +44,8 @@ def solids(
     ----------
     rod : the core rod of one cell; it is no part of the interior.
     first, second : the formers F1, all of them below the parting, and F2; None without.
+    through : formers that stand in the lower half and again, as part of F2, in the second pour: a channel along the
+        parting. They belong to F1, but the closing piece never grows into them, so that it is built without.
 
     Notes
     -----
@@ -51,7 +54,8 @@ def solids(
     """
     interior = without(frame.block(frame.fill_lower_mm, frame.fill_upper_mm), rod, centres)
     parts = repeated(cell_of(setup, frame), centres)
-    lower = cut(frame.block(frame.fill_lower_mm, 0.0), *_one(first), parts, *_rods(rod, centres))
+    formers = (*_one(first), *_one(through))
+    lower = cut(frame.block(frame.fill_lower_mm, 0.0), *formers, parts, *_rods(rod, centres))
     above = frame.block(0.0, frame.fill_upper_mm)
     closing = _less_parts(setup, frame, above if first is None else above | first, centres, rod=rod, second=second)
     return Solids(
@@ -59,7 +63,7 @@ def solids(
         interior_below=without(frame.block(frame.fill_lower_mm, 0.0), rod, centres),
         interior_above=without(above, rod, centres),
         parts=parts,
-        formers_first=first,
+        formers_first=_together(first, through),
         formers_second=second,
         lower=lower,
         closing=closing,
@@ -116,6 +120,10 @@ def _less_parts(
 
 def _rods(rod: Node | None, centres: tuple[tuple[float, float], ...]) -> list[Node]:
     return [] if rod is None else [repeated(rod, centres)]
+
+
+def _together(one: Node | None, other: Node | None) -> Node | None:
+    return other if one is None else one if other is None else one | other
 
 
 def _one(node: Node | None) -> list[Node]:

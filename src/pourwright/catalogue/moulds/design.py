@@ -80,6 +80,7 @@ class MouldDesign:
     `figures` are explained in figures.py; `layouts` are all that were tried, least area first, `rooms` what
     each must keep within.
     `mouth_is_open`: nothing closes the cast, and `closing` is the air over the silicone.
+    `pulled` is what the halves are pulled off, where it is more than `cell`; `up` points up while the cast cures.
     A core rod is no part of `interior`: it is neither silicone nor resin, and always in place.
     """
 
@@ -117,6 +118,8 @@ class MouldDesign:
     rooms: Mapping[Layout, Room] = field(default_factory=dict)
     cell: Node | None = None
     mouth_is_open: bool = False
+    pulled: Node | None = None
+    up: tuple[float, float, float] = (0.0, 0.0, 1.0)
     cell_outline: Outline | None = None
     cored: Cored | None = None
 

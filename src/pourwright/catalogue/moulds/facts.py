@@ -32,6 +32,39 @@ _FINE_MM = 1e-3
 
 
 @dataclass(frozen=True, kw_only=True)
+class SideFacts:
+    """How a solid without an outline is laid on its side, as drawn: parted by an upright plane.
+
+    Parameters
+    ----------
+    turn_deg : about the z axis, after which the halves pull along x.
+    parting_mm, middle_mm : mm, x of the parting plane and y of the middle of the section, after that turn.
+    below_mm, above_mm, half_y_mm : mm, how far it reaches from there: towards +x (down, when laid), -x and y.
+    feed_mm, vent_mm : mm, (y, radius, height) where feed and vent leave the section's upper end.
+    screw, screw_depth_mm, screws_mm : its name, its depth, and (height, y) where it fits into the section.
+    pin_mm, pins_mm : mm, radius of the pins that centre the halves, and where they fit.
+    trapped_mm3 : mm3 of air left with that vent, level.
+    """
+
+    turn_deg: float
+    parting_mm: float
+    middle_mm: float
+    below_mm: float
+    above_mm: float
+    half_y_mm: float
+    feed_mm: tuple[float, float, float]
+    vent_mm: tuple[float, float, float]
+    stretch: float = 1.0
+    lips_pass: bool = True
+    trapped_mm3: float = 0.0
+    screw: str = ""
+    screw_depth_mm: float = 0.0
+    screws_mm: tuple[tuple[float, float], ...] = ()
+    pin_mm: float = 0.0
+    pins_mm: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
 class SolidFacts:
     """What was found out about a solid without an outline, as drawn, its lower face on z = 0.
 
@@ -49,6 +82,7 @@ class SolidFacts:
         containment proven.
     cover_vent_points_mm, cover_screw_points_mm, cover_screw_depth_mm : the same for a cover plate on the flat
         face; where none are given those for the parting.
+    side : how it is parted when it is laid on its side; None: no way was found.
     """
 
     volume_mm3: float
@@ -66,6 +100,7 @@ class SolidFacts:
     cover_vent_points_mm: tuple[tuple[float, float], ...] = ()
     cover_screw_points_mm: tuple[tuple[float, float], ...] = ()
     cover_screw_depth_mm: float = 8.0
+    side: SideFacts | None = None
 
     def screws(self, scale: float, *, cover: bool) -> tuple[tuple[tuple[float, float], ...], float]:
         """Places for screws in the scaled part, and how deep they may go."""

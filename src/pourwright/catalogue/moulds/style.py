@@ -42,6 +42,7 @@ STYLES: Shelf[MouldStyle] = Shelf("pourwright.catalogue.moulds", attribute="STYL
 ONE_PART = "one-part open"
 OPEN = "open with cover plate"
 LIDDED = "two-part lidded"
+SIDE = "two-part side-parted"
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 from pourwright.basics.shelf import unknown_name
 from pourwright.catalogue.sheets.bench_data import SheetPhase, SheetPour, SheetStep
 from pourwright.catalogue.sheets.bench_facts import BenchFacts
 from pourwright.catalogue.sheets.core_steps import core_steps, spindle_steps
 from pourwright.catalogue.sheets.open_mouth_steps import fill_the_mouths
+from pourwright.catalogue.sheets.side_steps import open_the_block, stand_and_fill, turn_and_set_upper_patterns
 
 
 def phases_for(facts: BenchFacts) -> tuple[SheetPhase, ...]:
@@ -57,10 +59,25 @@ def _lidded(facts: BenchFacts) -> tuple[SheetPhase, ...]:
     )
 
 
+def _side_parted(facts: BenchFacts) -> tuple[SheetPhase, ...]:
+    first, second = facts.silicone_pours
+    solid = replace(facts, core="")  # the bore is printed with the patterns: no silicone has to run into it
+    return (
+        SheetPhase(title="Make ready", steps=_make_ready(facts)),
+        SheetPhase(title="Pour 1: the lower half", steps=_silicone(solid, first, "fill line 1")),
+        SheetPhase(title="Turn over and release", steps=turn_and_set_upper_patterns(facts)),
+        SheetPhase(title="Pour 2: the upper half", steps=_silicone(solid, second, "fill line 2")),
+        SheetPhase(title="Open and look", steps=(*open_the_block(facts), *_look(facts))),
+        SheetPhase(title="Cast", steps=(*_before_cast(solid), *_mix_resin(facts), *stand_and_fill(facts))),
+        *_after(facts),
+    )
+
+
 _STYLES: Mapping[str, Callable[[BenchFacts], tuple[SheetPhase, ...]]] = {
     "one-part open": _one_part,
     "open with cover plate": _open,
     "two-part lidded": _lidded,
+    "two-part side-parted": _side_parted,
 }
 
 
@@ -84,8 +101,8 @@ def _make_ready(facts: BenchFacts) -> tuple[SheetStep, ...]:
         ),
         SheetStep(words=_patch_words(facts), readings=("contact face dry and shiny?",)),
         SheetStep(
-            words=f"Screw {patterns} to the base from below until the sealing rim touches all round. Tug each one: "
-            "none may move, or it will float.",
+            words=f"Screw {patterns} to the base from below until its rim or flat face touches all round. "
+            "Tug each one: none may move, or it will float.",
             ticks=("all seated",),
         ),
         *spindle_steps(facts.hard_core),

@@ -1,0 +1,62 @@
+"""Working with a block that is parted along the part's side: pour its halves lying, cast it standing on its end."""
+
+from __future__ import annotations
+
+from pourwright.catalogue.sheets.bench_data import SheetStep
+from pourwright.catalogue.sheets.bench_facts import BenchFacts
+
+
+def turn_and_set_upper_patterns(facts: BenchFacts) -> tuple[SheetStep, ...]:
+    """Turn the half over, base off, upper half patterns on, release."""
+    told = facts.apart.get("pour 1", "")
+    lift = (
+        "Lay the levelling board on the walls, its boss on the silicone, strap it and turn everything over onto it. "
+        "Take out the screws, then lift the base by its jack screws, half a turn each in their round. The lower "
+        "patterns stay in the silicone: do not ease them."
+    )
+    return (
+        SheetStep(words=f"{lift} {told}".strip(), ticks=("patterns untouched",)),
+        SheetStep(
+            words="Press the dowels into the lower patterns, put thin double-sided tape on the flat faces, and set the "
+            "upper patterns on: channels on channels, basins at the same end. Press each one down all round; it would "
+            "float.",
+            ticks=("upper patterns flat and held",),
+        ),
+        SheetStep(
+            words="Silicone sticks to silicone, and one bare spot ruins the mould. Brush release over every face of "
+            "the release map, two light coats, each brushed out and left to dry. Release both coats before you mix.",
+            cautions=("release solvent",),
+            readings=("release used", "dry, min"),
+            ticks=("first coat", "second coat"),
+        ),
+    )
+
+
+def open_the_block(facts: BenchFacts) -> tuple[SheetStep, ...]:
+    """Walls off, halves apart, patterns out, channels opened to the air."""
+    told = facts.apart.get("pour 2", "")
+    words = (
+        "Take the walls away, ease the upper half off all round and take the patterns out. Slice off the film of "
+        "silicone over the ends of basins and vents with a sharp blade, so that they open at the block’s end."
+    )
+    return (SheetStep(words=f"{told} {words}".strip(), ticks=("every basin and vent open",)),)
+
+
+def stand_and_fill(facts: BenchFacts) -> tuple[SheetStep, ...]:
+    """Close, board, strap, stand on end, fill by the basins."""
+    rod = "Lay the core rods, released, into their seats, flush at the foot. " if facts.core == "rod" else ""
+    return (
+        SheetStep(
+            words=f"{rod}Close the halves, keys to hollows (they fit one way only), a side board on each, straps near "
+            "both ends, tight enough to close the seam and no more. Stand the block on its end, basins up, and level "
+            "it both ways; wedge it so that it cannot fall.",
+            ticks=("seam closed all round", "upright and level"),
+        ),
+        SheetStep(
+            words="Pour a thin stream into each basin and keep it filled until resin stands in the vent beside it. Tap "
+            "the block, wait, top up. Leave every basin full: it feeds back what shrinks and what the pressure takes. "
+            f"Be done {facts.cast.allowed} after A and B touched.",
+            readings=("poured by, time",),
+            ticks=("resin in every vent", "every basin full"),
+        ),
+    )
