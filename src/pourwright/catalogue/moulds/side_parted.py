@@ -14,6 +14,7 @@ from pourwright.catalogue.moulds.facts import SolidFacts, Standing
 from pourwright.catalogue.moulds.figures import common_figures
 from pourwright.catalogue.moulds.frame import cut, repeated
 from pourwright.catalogue.moulds.keys import Keys, place_keys
+from pourwright.catalogue.moulds.layout import RECTANGLE
 from pourwright.catalogue.moulds.patterns import Holding, below
 from pourwright.catalogue.moulds.setup import Boxed, Setup, box
 from pourwright.catalogue.moulds.side_lain import Lain, lay
@@ -27,7 +28,6 @@ from pourwright.engines.geometry.tree import Node, union
 
 NAME = "two-part side-parted"
 _ROD_GRIP_MM = 10.0  # rod standing out of the block's upper end, to draw it by
-_WIDER_STEPS = 12  # millimetres of extra side tried to make room for keys
 _AIR_SHARE = 0.01  # of a solid from a file: air left under its upper end (judgement)
 _UP = (1.0, 0.0, 0.0)  # the block stands on its end for the cast
 
@@ -117,21 +117,18 @@ def _draw(shape: PartShape, wish: StyleWish, lain: Lain) -> _Drawn:
     whole = wish.wall_mm + lain.length_mm + NECK_MM + basin.depth_mm
     # One row, so that every cell reaches the block's upper end.
     in_a_row = replace(wish, layout=_one_row(wish))
-    for extra in range(_WIDER_STEPS):
-        side = wish.wall_mm + extra
-        half = max(1.0, whole / 2 - side)
-        setup = _setup(shape, in_a_row, lain, (half, wide))
-        boxed = box(setup, fill_upper_mm=lain.high_mm + sizes.LID_OVER_PART_MM, side_mm=side)
-        keys = place_keys(boxed.frame, boxed.layout, setup.standing)
-        if keys is not None:
-            break
-    else:
-        raise CannotBuild(
-            "no corner of the box has room for a key",
-            advice="leave more silicone beside the cavities",
-            field="wall",
-            value=wish.wall_mm,
-        )
+    half = max(1.0, whole / 2 - wish.wall_mm)
+    setup = _setup(shape, in_a_row, lain, (half, wide))
+    boxed = box(
+        setup,
+        fill_upper_mm=lain.high_mm + sizes.LID_OVER_PART_MM,
+        side_mm=wish.wall_mm,
+        accepts=lambda layout: place_keys(layout, setup.standing) is not None,
+        boxes=(RECTANGLE,),
+    )
+    keys = place_keys(boxed.layout, setup.standing)
+    if keys is None:
+        raise CannotBuild("no corner of the box has room for a key", advice="leave more silicone beside the cavities")
     end = boxed.frame.half_x_mm
     _refuse_too_tall(wish, 2 * end)
     foot = wish.wall_mm - end

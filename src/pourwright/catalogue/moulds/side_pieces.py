@@ -34,8 +34,9 @@ class SidePieces:
 
     def all(self) -> tuple[Piece, ...]:
         """Every piece."""
-        walls = replace(wall_pieces(self.frame), touches_silicone=(1, 2), stands=("pour 1", "pour 2"))
-        found = [self._lower(), self._upper(), self._base(), walls, levelling_board_piece(self.frame)]
+        drawn = wall_pieces(self.frame)
+        walls = [replace(wall, touches_silicone=(1, 2), stands=("pour 1", "pour 2")) for wall in drawn]
+        found = [self._lower(), self._upper(), self._base(), *walls, levelling_board_piece(self.frame)]
         return (*found, self._side_boards(), *self._pin_pieces(), *self._rods())
 
     def states(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
