@@ -27,6 +27,7 @@ def size_answer(size: SizeForecast) -> dict[str, object]:
         "pattern_mm": _mm(size.pattern),
         "pattern_room_mm": _mm(size.pattern_room),
         "measured_mm": None if size.measured is None else _mm(size.measured),
+        "drawn_mm": _mm(size.drawn),
         "offset_mm": _mm(size.offset),
     }
 

@@ -26,6 +26,7 @@ from pourwright.store.shop_folder import (
     located,
     own_sheet_file,
     own_sheet_names,
+    read_measured,
     read_own_sheet,
     read_project,
     read_shop,
@@ -81,6 +82,7 @@ def load(folder: ShopFolder, name: str, *, report: Report = silent) -> Loaded:
     )
     refuse_above_rating(folder, project, shop)
     project, cautions = _without_unmarked_pot(project, shop)
+    project = replace(project, measured=read_measured(folder, project.name))
     materials = Materials(resin=_material(folder, project.resin), silicone=_material(folder, project.silicone))
     try:
         project, library, warnings = _with_file(folder, project, report)

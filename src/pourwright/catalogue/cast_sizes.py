@@ -21,11 +21,9 @@ REFERENCE_TEMPERATURE = 296.15  # K, at which sizes of rubber are measured
 # band of a linear shrink, to either side, by what it rests on (judgement).
 LEAST_SHRINK_MISS = {"data sheet": 0.0015, "own measurement": 0.0005}
 LEAST_MOULD_SHRINK_MISS = {"data sheet": 0.0005, "own measurement": 0.0002}
-# A slide caliper of the workshop shows 0.01 mm and errs by up to 0.03 mm (from memory); one reading by hand
-# differs from the next by about 0.02 mm on a print with layers (judgement).
-CALIPER_STEP = 0.01e-3
-CALIPER_ERROR = 0.03e-3
-HAND_SPREAD = 0.02e-3
+HAND_SPREAD = 0.02e-3  # from one reading by hand to the next, on a print with layers (judgement)
+
+REPRINT_MISS = 0.05e-3  # how far a printer is from itself, from one print to the next (judgement)
 
 Run = Literal["across", "along"]
 

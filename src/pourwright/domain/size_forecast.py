@@ -14,6 +14,10 @@ Verdict = Literal["go", "not sure", "no-go"]
 ROUND_SIZES = ("outer_diameter", "height", "bore")
 BOX_SIZES = ("size_x", "size_y", "size_z")
 
+# A slide caliper of the workshop shows 0.01 mm and errs by up to 0.03 mm (from memory). Metres.
+CALIPER_STEP = 0.01e-3
+CALIPER_ERROR = 0.03e-3
+
 
 @dataclass(frozen=True, kw_only=True)
 class ToleranceWish:
@@ -43,12 +47,16 @@ class PatternWish:
 
 @dataclass(frozen=True, kw_only=True)
 class Measured:
-    """Readings of one size on a finished pattern, m, with the step of the instrument and its largest error, m."""
+    """Readings of one size on a finished pattern, m, with the step of the instrument and its largest error, m.
+
+    `drawn` is the size that this pattern was drawn with; 0 where it is that of the pattern as it is drawn now.
+    """
 
     name: str
     readings: tuple[float, ...]
     resolution: float
     instrument: float
+    drawn: float = 0.0
     on: str = ""
 
 
@@ -60,6 +68,7 @@ class SizeForecast:
     `closure` tells a size across the parting. `shifts` (m) and `shares` (of the variance) are those of each link
     of the chain. `pattern` is the size to find on the finished pattern, which may be off by `pattern_room` (0 when
     not even a right one is a clear go); `measured` is what was found there.
+    `drawn` is what the pattern is drawn with.
     `offset` is what to add to the pattern so that the best size is the wanted one.
     """
 
@@ -75,6 +84,7 @@ class SizeForecast:
     pattern: float
     pattern_room: float = 0.0
     measured: float | None = None
+    drawn: float = 0.0
     offset: float = 0.0
 
     @property

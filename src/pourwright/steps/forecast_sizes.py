@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from pourwright.catalogue import cast_sizes as assumed
 from pourwright.catalogue.cast_sizes import Feature, feature_of, is_cast_size
@@ -15,16 +16,32 @@ from pourwright.domain.estimate import Basis, Estimate
 from pourwright.domain.material import Material
 from pourwright.domain.part import Project
 from pourwright.domain.shop import Printer, Shop
-from pourwright.domain.size_forecast import BOX_SIZES, ROUND_SIZES, Measured, SizeForecast, Verdict
+from pourwright.domain.size_forecast import (
+    BOX_SIZES,
+    CALIPER_ERROR,
+    CALIPER_STEP,
+    ROUND_SIZES,
+    Measured,
+    SizeForecast,
+    Verdict,
+)
 from pourwright.engines.geometry.measure import to_m
 from pourwright.engines.geometry.outlines import end_faces
 from pourwright.engines.process.dimension_chain import ChainEnd, Link, run_chain, squeezed_by, warm_mould_gain
 from pourwright.engines.process.moulded_tolerance import moulded_tolerance
-from pourwright.engines.process.uncertainty import Reading, repeated
+from pourwright.engines.process.uncertainty import (
+    Reading,
+    combined,
+    effective_freedom,
+    repeated,
+    standard_uncertainty,
+)
 
 VERSION = 1
+REDRAWN = "printer as measured"  # the link of a size that was measured on a pattern drawn otherwise than now
 _SAME = 1e-9
 _BESIDE_PARTING = 0.05e-3
+_SAME_PATTERN = 2e-6  # a pattern drawn this much larger is not another one
 
 Based = tuple[Link, Basis]
 
@@ -138,7 +155,11 @@ def forecast_size(name: str, wanted: float, facts: SizeFacts, *, measured: Measu
     feature, closure = feature_of(name), is_closure(name, wanted, facts)
     rod = facts.rod and name == "bore"
     reading = None if measured is None or rod else reading_of(measured)
-    before = _rod_links(facts) if rod else pattern_links(name, wanted, feature, facts, reading)
+    before = _rod_links(facts) if rod else pattern_links(name, wanted, feature, facts)
+    drawn = drawn_size(name, wanted, facts)
+    now = measured is None or measured.drawn == 0.0 or abs(measured.drawn - drawn) < _SAME_PATTERN
+    if reading is not None and measured is not None:
+        before = (_measured_link(wanted, facts, reading, 0.0 if now else drawn - measured.drawn),)
     after = mould_links(wanted, facts, closure=closure, rod=rod)
     end = run_chain(wanted, [link for link, _ in (*before, *after)])
     tolerance, whose = _tolerance(name, wanted, facts, closure=closure)
@@ -160,7 +181,8 @@ def forecast_size(name: str, wanted: float, facts: SizeFacts, *, measured: Measu
         shares=end.shares,
         pattern=pattern,
         pattern_room=room,
-        measured=None if reading is None else reading.best,
+        measured=reading.best if reading is not None and now else None,
+        drawn=drawn,
         offset=facts.project.pattern.offsets.get(name, 0.0) + (wanted - end.best) / end.gain,
     )
 
@@ -208,7 +230,7 @@ def reading_of(measured: Measured) -> Reading:
 
 def _pattern_wanted(wanted: float, after: Sequence[Based], tolerance: float) -> tuple[float, float]:
     """The pattern whose cast is as wanted, and how far it may be off for a clear go, read by an ordinary caliper."""
-    usual = Measured(name="", readings=(0.0,), resolution=assumed.CALIPER_STEP, instrument=assumed.CALIPER_ERROR)
+    usual = Measured(name="", readings=(0.0,), resolution=CALIPER_STEP, instrument=CALIPER_ERROR)
     read = Link(name="reading", offset_spread=reading_of(usual).deviation, shape="normal")
     end = run_chain(wanted, [read, *(link for link, _ in after)])
     return wanted + (wanted - end.best) / end.gain, max(0.0, tolerance - end.half_band) / end.gain
@@ -217,21 +239,29 @@ def _pattern_wanted(wanted: float, after: Sequence[Based], tolerance: float) -> 
 # ---------------------------------------------------------------- links
 
 
-def pattern_links(
-    name: str, wanted: float, feature: Feature, facts: SizeFacts, reading: Reading | None
-) -> tuple[Based, ...]:
-    """From the size wanted to the finished pattern: scale, print, coat; or what was measured on it."""
+def drawn_size(name: str, wanted: float, facts: SizeFacts) -> float:
+    """The size that the pattern is drawn with, m: corrected and scaled."""
+    return (wanted + facts.project.pattern.offsets.get(name, 0.0)) * facts.scale
+
+
+def _measured_link(wanted: float, facts: SizeFacts, reading: Reading, redrawn: float) -> Based:
+    """The pattern as measured; or, `redrawn` since, the new one by a printer that errs as it did."""
+    again = standard_uncertainty(assumed.REPRINT_MISS) if redrawn else 0.0
+    parts = [reading.deviation, again]
+    link = Link(
+        name=REDRAWN if redrawn else "pattern as measured",
+        gain=facts.scale,
+        offset=reading.best + redrawn - facts.scale * wanted,
+        offset_spread=combined(parts),
+        shape="normal",
+        freedom=effective_freedom(parts, [reading.freedom, math.inf]),
+    )
+    return link, "own measurement"
+
+
+def pattern_links(name: str, wanted: float, feature: Feature, facts: SizeFacts) -> tuple[Based, ...]:
+    """From the size wanted to the finished pattern: scale, print, coat."""
     wish = facts.project.pattern
-    if reading is not None:
-        link = Link(
-            name="pattern as measured",
-            gain=facts.scale,
-            offset=reading.best - facts.scale * wanted,
-            offset_spread=reading.deviation,
-            shape="normal",
-            freedom=reading.freedom,
-        )
-        return ((link, "own measurement"),)
     own = wish.offsets.get(name, 0.0)
     found: list[Based] = [(Link(name="pattern scale", gain=facts.scale, offset=own * facts.scale), "calculated")]
     found += _print_links(feature, facts)
@@ -309,12 +339,3 @@ def _warm_link(facts: SizeFacts, *, rod: bool) -> Link:
     doubt += (0.0 if rod else (mould.high - mould.low) / 2) * abs(warm)
     doubt += (part.high - part.low) / 2 * abs(warm - measured)
     return Link(name="temperature", gain=gain, gain_spread=doubt)
-
-
-# ---------------------------------------------------------------- with what was measured
-
-
-def with_measured(project: Project, measured: Sequence[Measured]) -> Project:
-    """The project with the latest readings of each size."""
-    latest = {one.name: one for one in measured}
-    return replace(project, measured=tuple(latest.values()))

@@ -28,7 +28,7 @@ from pourwright.steps.assumed_words import assumed_words
 from pourwright.steps.core_words import hard_core_words
 from pourwright.steps.make_pours import Materials
 from pourwright.steps.release_words import release_rows, release_words
-from pourwright.steps.size_words import size_rows, size_rules
+from pourwright.steps.size_words import pattern_words, size_rows, size_rules
 
 VERSION = 1
 THIN = "\u00a0"  # between number and unit: a sheet must not break the line there
@@ -103,7 +103,7 @@ def bench_sheet_data(
         assumed=assumed_words(project, shop),
         parts=kit.cavities,
         sizes=size_rows(kit.sizes),
-        size_rules=size_rules(kit.sizes),
+        size_rules=size_rules(kit.sizes, project.name),
         overview=_picture(
             pictures.overview,
             f"The pieces of the mould of {project.title or project.name}, drawn apart and named.",
@@ -292,7 +292,7 @@ def _bench_facts(
         silicone_demould=_time_of(materials.silicone.facts, "demould_time"),
         resin_demould=_time_of(materials.resin.facts, "demould_time"),
         resin_full_cure=_time_of(materials.resin.facts, "full_cure"),
-        pattern_size=_pattern_size(kit),
+        pattern_size=pattern_words(kit.sizes),
         hard_core=hard_core_words(kit),
         apart=apart_by_stage(kit.assembly),
     )
@@ -302,13 +302,6 @@ def _core(project: Project, kit: Kit) -> str:
     if any(body.name == "core rod" for body in kit.bodies):
         return "rod"
     return "silicone" if any(project.part.dimensions.get(name, 0.0) > 0 for name in _BORES) else ""
-
-
-def _pattern_size(kit: Kit) -> str:
-    pattern = next((body for body in kit.bodies if body.role == "pattern"), None)
-    if pattern is None:
-        return ""
-    return "as printed " + " × ".join(f"{1e3 * size:.2f}" for size in pattern.size) + f"{THIN}mm"
 
 
 def _time_of(facts: Mapping[str, object], name: str) -> str:
