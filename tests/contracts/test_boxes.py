@@ -14,9 +14,10 @@ from pourwright.basics.errors import DoesNotFit
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.catalogue.moulds.layout import BOXES, FORM, RECTANGLE, ROUND, Layout, candidates
-from pourwright.catalogue.moulds.style import OPEN, STYLES
+from pourwright.catalogue.moulds.style import LIDDED, OPEN, STYLES
 from pourwright.engines.geometry.tree import union
 from pourwright.steps.prove import prove
+from pourwright.steps.prove_assembly import prove_assembly
 
 ROUND_CELLS = {"half_cell_mm": (12.07, 12.07), "wall_mm": 10.0, "between_mm": 8.0, "round_cells": True}
 D, RHO = 32.14, 22.07
@@ -54,6 +55,15 @@ def test_walls_fill_their_frame_but_for_the_clearances_of_the_laps(box: str, cav
     # Two joints, each a gap of the fit along half the wall, the lap, and the other half.
     joints = 2 * (high - low) * mould.figures["fit_mm"] * (mould.figures["wall_mm"] / 2 + mould.figures["seam_path_mm"])
     assert 0 < left <= 1.1 * joints
+
+
+@every_box
+def test_every_identity_holds_for_a_lid_in_a_box_of_any_outline(box: str, cavities: int) -> None:
+    mould = design(LIDDED, box, cavities, "barrel bushing")
+    found = prove(mould, evaluator())
+    assert [identity.name for identity in found.identities if not identity.ok] == []
+    removals = prove_assembly(mould, evaluator()).removals
+    assert [one.piece for one in removals if one.blocked_by] == []
 
 
 @every_box

@@ -29,7 +29,7 @@ from pourwright.steps.kit_wish import wish_of
 from pourwright.steps.prove import CAVITY, PART, RELEASE, RESIN, prove
 from pourwright.steps.study_cell import CellStudy, study_cell
 
-VERSION = 3
+VERSION = 4
 _SHOWN = 5  # of all layouts, besides the best of every kind of box
 _FACE_DOWN = {"": "lower face down, as it stands", "x 180": "upper face down"}
 

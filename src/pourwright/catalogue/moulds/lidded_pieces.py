@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pourwright.catalogue.moulds.bridge import bridge, rod_top_mm, rows
+from pourwright.catalogue.moulds.bridge import bars, bridge, rod_top_mm
 from pourwright.catalogue.moulds.core_pieces import bridge_half_width_mm, bridge_pockets
 from pourwright.catalogue.moulds.design import Piece
 from pourwright.catalogue.moulds.frame import Frame, cut
@@ -70,23 +70,16 @@ def _rod_seats(setup: Setup, seating: Seating) -> list[Node]:
 
 
 def bridge_pieces(setup: Setup, frame: Frame, layout: Layout, well: Well, vents: Vents) -> list[Piece]:
-    """One bar for each row of cells; rows with the same cells share one shape."""
+    """A bar for each row of cells, or for rows close together; bars that are alike share one shape."""
     found = []
-    for number, (xs, ys) in enumerate(rows(layout).items(), start=1):
+    kinds = bars(frame, layout, well, bridge_half_width_mm(setup))
+    for number, bar in enumerate(kinds, start=1):
         found.append(
             Piece(
                 name="bridge bar" if number == 1 else f"bridge bar {number}",
                 role="bridge",
-                solid=bridge(
-                    frame,
-                    xs,
-                    well,
-                    vents,
-                    setup.wish.fit_mm,
-                    pockets=bridge_pockets(setup, frame),
-                    least_half_mm=bridge_half_width_mm(setup),
-                ),
-                places_mm=tuple((0.0, y, 0.0, 0.0) for y in ys),
+                solid=bridge(frame, bar, well, vents, setup.wish.fit_mm, pockets=bridge_pockets(setup, frame)),
+                places_mm=tuple((0.0, y, 0.0, 0.0) for y in bar.ys_mm),
                 touches_silicone=(2,),
                 held_by="notches in the walls' rims, a strap over each end",
                 print_note="flat top down, collars up; solid",

@@ -51,7 +51,7 @@ from pourwright.catalogue.moulds.setup import (
     well_reach_mm,
 )
 from pourwright.catalogue.moulds.style import MouldStyle
-from pourwright.catalogue.moulds.wells import Vents, Well, channels, needed_mm3, place_vents, well_over
+from pourwright.catalogue.moulds.wells import Vents, Well, channels, lies_inside, needed_mm3, place_vents, well_over
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.tree import Node, union
@@ -102,7 +102,12 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     vents = _vents(setup, solid)
     need = needed_mm3(wish, standing.volume_mm3)
     well = _well(setup, vents, need)
-    boxed = box(setup, fill_upper_mm=well.top_mm, side_mm=wish.wall_mm)
+    boxed = box(
+        setup,
+        fill_upper_mm=well.top_mm,
+        side_mm=wish.wall_mm,
+        accepts=lambda layout: lies_inside(layout, well),
+    )
     frame, layout = boxed.frame, boxed.layout
     centres = layout.centres_mm
     rod = core_rod(setup, frame.fill_upper_mm + sizes.ROD_GRIP_MM)

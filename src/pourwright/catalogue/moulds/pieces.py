@@ -48,7 +48,7 @@ def base_piece(setup: Setup, frame: Frame, centres: Centres, holding: Holding, r
     )
 
 
-def wall_pieces(frame: Frame, notches: Sequence[Node] = ()) -> tuple[Piece, ...]:
+def wall_pieces(frame: Frame, notches: Sequence[Box] = ()) -> tuple[Piece, ...]:
     """The walls: two equal ones where the box allows it."""
     return tuple(
         Piece(

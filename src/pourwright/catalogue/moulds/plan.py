@@ -9,6 +9,7 @@ from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.engines.geometry.packing import convex_hull
@@ -107,6 +108,19 @@ class Plan:
             return self.round_mm + depth
         away = min(_to_side((x_mm, y_mm), a, b) for a, b in self._sides())
         return self.round_mm - away
+
+    def inside_all_mm(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
+        """`inside_mm` of many points at once, mm (n, 2)."""
+        a = np.array(self.corners_mm)
+        along = np.roll(a, -1, axis=0) - a
+        to = points[:, None, :] - a[None, :, :]
+        square = np.maximum((along**2).sum(axis=1), 1e-300)
+        share = np.clip((to * along).sum(axis=2) / square, 0.0, 1.0)
+        away = np.linalg.norm(to - share[..., None] * along, axis=2).min(axis=1)
+        if len(a) < 3:
+            return self.round_mm - np.asarray(away)
+        left = along[:, 0] * to[..., 1] - along[:, 1] * to[..., 0]
+        return self.round_mm + np.where((left >= 0).all(axis=1), away, -away)
 
     def span_mm(self, y_mm: float, *, grow_mm: float = 0.0) -> tuple[float, float]:
         """Least and largest x of the grown outline at one y."""

@@ -18,6 +18,7 @@ from pourwright.catalogue.part_shape import PartShape, rubber_on
 from pourwright.engines.geometry.tree import Node, Outline, cylinder
 
 _BESIDE_WELL_MM = 1.0  # left between the wells of neighbours, each
+_OF_EACH_BOX = 5  # layouts looked at more closely
 _WIDER_STEPS = 8  # millimetres of extra side tried to make room beside the cells
 _THINNEST_UPPER_MM = 0.05  # less than this above the parting is no piece to print
 
@@ -216,9 +217,7 @@ def _accepted(setup: Setup, side_mm: float, accepts: Callable[[Layout], bool], b
     found: dict[tuple[str, str], Layout] = {}
     for extra in range(_WIDER_STEPS):
         left = [
-            layout
-            for layout in _candidates(setup, side_mm + extra)
-            if layout.box in boxes and (layout.box, layout.name) not in found
+            layout for layout in _candidates(setup, side_mm + extra, boxes) if (layout.box, layout.name) not in found
         ]
         if not left:
             break
@@ -233,10 +232,11 @@ def _accepted(setup: Setup, side_mm: float, accepts: Callable[[Layout], bool], b
     return sorted(found.values(), key=lambda one: (round(one.area_mm2, 6), boxes.index(one.box), len(one.rows_mm)))
 
 
-def _candidates(setup: Setup, side_mm: float) -> list[Layout]:
+def _candidates(setup: Setup, side_mm: float, boxes: Sequence[str]) -> list[Layout]:
+    """The best few layouts of each kind of box; all that are named alike when one was asked for."""
     standing, wish = setup.standing, setup.wish
     rounded = standing.outline is not None
-    return candidates(
+    found = candidates(
         cells=wish.cavities,
         half_cell_mm=(standing.radius_mm, standing.radius_mm) if rounded else standing.half_size_mm,
         wall_mm=side_mm,
@@ -244,6 +244,9 @@ def _candidates(setup: Setup, side_mm: float) -> list[Layout]:
         round_cells=rounded,
         shadow_mm=standing.shadow_mm,
     )
+    asked = [one for one in found if wish.layout in (None, one.name)] or found
+    kinds = [[one for one in asked if one.box == kind][:_OF_EACH_BOX] for kind in boxes]
+    return sorted((one for kind in kinds for one in kind), key=lambda one: one.area_mm2)
 
 
 def _wall_mm(plan: Plan, depth_mm: float) -> float:

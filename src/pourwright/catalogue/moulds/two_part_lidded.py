@@ -25,7 +25,6 @@ from pourwright.catalogue.moulds.facts import Attitude, SolidFacts, lips_pass, w
 from pourwright.catalogue.moulds.figures import common_figures
 from pourwright.catalogue.moulds.frame import cut, repeated
 from pourwright.catalogue.moulds.keys import Keys, place_keys
-from pourwright.catalogue.moulds.layout import RECTANGLE, SQUARE
 from pourwright.catalogue.moulds.lidded_pieces import (
     bridge_pieces,
     dowel_pieces,
@@ -54,7 +53,7 @@ from pourwright.catalogue.moulds.setup import (
     well_reach_mm,
 )
 from pourwright.catalogue.moulds.style import MouldStyle
-from pourwright.catalogue.moulds.wells import Well, channels, needed_mm3, well_over
+from pourwright.catalogue.moulds.wells import Well, channels, lies_inside, needed_mm3, well_over
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.tree import Node, frustum, union
@@ -154,8 +153,7 @@ def _draw(setup: Setup, solid: SolidFacts | None) -> _Drawn:
         setup,
         fill_upper_mm=well.top_mm,
         side_mm=setup.wish.wall_mm,
-        accepts=lambda layout: place_keys(layout, setup.standing) is not None,
-        boxes=(RECTANGLE, SQUARE),
+        accepts=lambda layout: lies_inside(layout, well) and place_keys(layout, setup.standing) is not None,
     )
     keys = place_keys(boxed.layout, setup.standing)
     if keys is None:

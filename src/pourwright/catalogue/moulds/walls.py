@@ -28,33 +28,30 @@ class Wall:
     leaves: tuple[Way, ...]
 
 
-def walls(frame: Frame, notches: Sequence[Node] = ()) -> tuple[Wall, ...]:
+def walls(frame: Frame, notches: Sequence[Box] = ()) -> tuple[Wall, ...]:
     """All walls of a frame; they stand on their ends, open at both.
 
     Beyond the fill lines the inner face steps back: a line that can be seen and felt.
 
     Parameters
     ----------
-    notches : cut out of their rims.
+    notches : cut out of their rims, right across the box.
     """
-    if frame.plan.is_rectangle:
-        solid = cut(_l_block(frame), *_hollows(frame), *notches)
-        return (
-            Wall(
-                name="wall",
-                solid=solid,
-                places_mm=_HALF_TURN,
-                leaves=((-_DIAGONAL, -_DIAGONAL, 0.0), (_DIAGONAL, _DIAGONAL, 0.0)),
-            ),
-        )
-    west, east = _shell(frame, -1.0, notches), _shell(frame, 1.0, notches)
-    ways = ((-1.0, 0.0, 0.0), (1.0, 0.0, 0.0))
-    if frame.plan.point_symmetric and not notches:
-        return (Wall(name="wall", solid=west, places_mm=_HALF_TURN, leaves=ways),)
+    west, east = _l_walls(frame, notches) if frame.plan.is_rectangle else _shells(frame, notches)
+    way = (_DIAGONAL, _DIAGONAL, 0.0) if frame.plan.is_rectangle else (1.0, 0.0, 0.0)
+    back = (-way[0], -way[1], 0.0)
+    if frame.plan.point_symmetric and _alike_turned(notches):
+        return (Wall(name="wall", solid=west, places_mm=_HALF_TURN, leaves=(back, way)),)
     return (
-        Wall(name="west wall", solid=west, places_mm=_AS_IT_IS, leaves=ways[:1]),
-        Wall(name="east wall", solid=east, places_mm=_AS_IT_IS, leaves=ways[1:]),
+        Wall(name="west wall", solid=west, places_mm=_AS_IT_IS, leaves=(back,)),
+        Wall(name="east wall", solid=east, places_mm=_AS_IT_IS, leaves=(way,)),
     )
+
+
+def _alike_turned(notches: Sequence[Box]) -> bool:
+    """Whether half a turn brings every notch onto another."""
+    here = {(round(one.y0_mm, 6), round(one.y1_mm, 6)) for one in notches}
+    return here == {(round(-one.y1_mm, 6) + 0.0, round(-one.y0_mm, 6) + 0.0) for one in notches}
 
 
 def lap_mm(frame: Frame) -> float:
@@ -93,8 +90,13 @@ def _strap_grooves(frame: Frame) -> list[Node]:
 # ---------------------------------------------------------------- L walls
 
 
+def _l_walls(frame: Frame, notches: Sequence[Box]) -> tuple[Node, Node]:
+    block, tools = _l_block(frame), [*_hollows(frame), *notches]
+    return cut(block, *tools), cut(block.at(turn_deg=180.0), *tools)
+
+
 def _l_block(frame: Frame) -> Node:
-    """One L; the second is the same turned half round."""
+    """One L, in the south-west; the other is the same turned half round."""
     x, y, w, c = frame.half_x_mm, frame.half_y_mm, frame.wall_mm, frame.fit_mm
     plan = polygon(
         [
@@ -114,7 +116,11 @@ def _l_block(frame: Frame) -> Node:
 # ---------------------------------------------------------------- half shells
 
 
-def _shell(frame: Frame, side: float, notches: Sequence[Node]) -> Node:
+def _shells(frame: Frame, notches: Sequence[Box]) -> tuple[Node, Node]:
+    return _shell(frame, -1.0, notches), _shell(frame, 1.0, notches)
+
+
+def _shell(frame: Frame, side: float, notches: Sequence[Box]) -> Node:
     """The shell at the west (-1) or at the east (1). It is pulled off along x.
 
     The joints lie where the outline is level, at its largest and its least y. The west shell's tongue lies outside

@@ -298,6 +298,13 @@ def _widening(inner: float, outer: float, least: float, most: float) -> Iterator
         yield (0.0 if least == 0.0 and inner < _NARROWEST_MM else inner), outer
 
 
+def lies_inside(layout: Layout, well: Well) -> bool:
+    """Whether the wells of every cell leave some silicone, or cover, between them and the walls."""
+    radius = well.top_radii_mm[1] + _BETWEEN_WELLS_MM
+    spots = [(cx + x, cy + y) for cx, cy in layout.centres_mm for x, y in well.spots_mm]
+    return min(layout.plan.inside_mm(x, y) for x, y in spots) >= radius - 1e-9
+
+
 def channels(layout: Layout, well: Well) -> list[Node]:
     """Joining channels in the top face between neighbours of a row: levels equalise, overflow peels as one."""
     across = (well.inner_mm + well.outer_mm) / 2
