@@ -35,6 +35,7 @@ def kit_answer(kit: Kit, seconds: Mapping[str, float]) -> dict[str, object]:
         "box_inside_mm": _lengths(kit.box_inside),
         "box_inside_mm3": kit.box_volume * _MM3,
         "pot_circle_mm": kit.pot_circle * _MM,
+        "per_pot": None if kit.per_pot is None else dict(kit.per_pot),
         "box_outside_mm": _lengths(kit.box_outside),
         "bodies": [_body(body) for body in kit.bodies],
         "stretch": dict(kit.stretch),

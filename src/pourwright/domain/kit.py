@@ -90,7 +90,8 @@ class Kit:
     """All that one mould needs, for the whole mould with its cavities except `part_volume` and `bodies`.
 
     `box` is the outline of the box ("round"), `arrangement` how the parts stand in it ("2 × 2"), `box_volume` what it
-    holds between the fill lines, `pot_circle` the diameter of the circle round the closed mould.
+    holds between the fill lines, `pot_circle` the diameter of the circle round the closed mould,
+    `per_pot` how many closed moulds the pot takes at once (None without a pot).
     """
 
     project: str
@@ -121,6 +122,7 @@ class Kit:
     arrangement: str = ""
     box_volume: float = 0.0
     pot_circle: float = 0.0
+    per_pot: Mapping[str, object] | None = None
     alternatives: tuple[Mapping[str, object], ...] = ()
     core_squeeze: float = 0.0
     notes: tuple[str, ...] = ()

@@ -11,7 +11,6 @@ from pourwright.catalogue.checks.check import judge_all
 from pourwright.catalogue.kit_facts import KitFacts, PieceFacts, SiliconeFacts
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
 from pourwright.catalogue.moulds.facts import SolidFacts
-from pourwright.catalogue.moulds.sizes import FINGER_ROOM_MM
 from pourwright.catalogue.moulds.style import STYLES, Choice, choose_style
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
@@ -22,15 +21,15 @@ from pourwright.domain.part import Project
 from pourwright.domain.shop import Shop
 from pourwright.domain.size_forecast import SizeForecast
 from pourwright.engines.geometry.evaluate import Evaluator
-from pourwright.engines.geometry.measure import to_m, to_m3, to_mm3
+from pourwright.engines.geometry.measure import to_m, to_m3
 from pourwright.steps.core_study import core_study
 from pourwright.steps.forecast_sizes import forecast_sizes
+from pourwright.steps.kit_box import box_of
 from pourwright.steps.kit_wish import wish_of
 from pourwright.steps.prove import CAVITY, PART, RELEASE, RESIN, prove
 from pourwright.steps.study_cell import CellStudy, study_cell
 
 VERSION = 4
-_SHOWN = 5  # of all layouts, besides the best of every kind of box
 _FACE_DOWN = {"": "lower face down, as it stands", "x 180": "upper face down"}
 
 
@@ -292,8 +291,7 @@ def _kit(
         checks=checks,
         proofs=(proof,),
         layout=tuple((to_m(x), to_m(y)) for x, y in design.centres_mm),
-        **_box(design),
-        alternatives=_alternatives(design, proof),
+        **box_of(design, proof, plan.wish),
         core_squeeze=to_m(design.figures.get("core_squeeze_mm", 0.0)),
         notes=design.notes,
         other_styles={name: tuple(reasons) for name, reasons in choice.against.items()},
@@ -361,40 +359,3 @@ def _piece_key(body: Body) -> str:
 def _metres(lengths_mm: Sequence[float]) -> tuple[float, float, float]:
     x, y, z = (to_m(length) for length in lengths_mm)
     return x, y, z
-
-
-def _box(design: MouldDesign) -> dict[str, Any]:
-    layout = design.layout
-    if layout is None:
-        return {}
-    return {
-        "box": layout.box,
-        "arrangement": layout.name,
-        "box_volume": to_m3(layout.area_mm2 * design.box_inside_mm[2]),
-        "pot_circle": to_m(design.figures["pot_circle_mm"]),
-    }
-
-
-def _alternatives(design: MouldDesign, proof: Proof) -> tuple[Mapping[str, object], ...]:
-    """The best layout of every kind of box, and the runners-up, with the silicone that each would take."""
-    taken, depth = design.layout, design.box_inside_mm[2]
-    if taken is None:
-        return ()
-    silicone = to_mm3(proof.volumes["silicone lower"] + proof.volumes["silicone lid"])
-    poured = depth if design.closing_is_silicone else -design.fill_lower_mm
-    best = {layout.box: layout for layout in reversed(design.layouts)}
-    shown = [layout for layout in design.layouts if layout in (taken, *best.values(), *design.layouts[:_SHOWN])]
-    return tuple(
-        {
-            "box": layout.box,
-            "layout": layout.name,
-            "box_inside_mm": [round(2 * half, 3) for half in layout.half_mm],
-            "box_volume_mm3": round(layout.area_mm2 * depth, 1),
-            "silicone_mm3": round(silicone + (layout.area_mm2 - taken.area_mm2) * poured, 1),
-            "pot_bore_mm": round(layout.pot_bore_mm(design.rooms[layout].around_mm) + 2 * FINGER_ROOM_MM, 1),
-            "fits": not design.rooms[layout].missing_mm(layout),
-            "missing": design.rooms[layout].words(layout),
-            "chosen": layout is taken,
-        }
-        for layout in shown
-    )

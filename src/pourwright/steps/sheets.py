@@ -143,6 +143,7 @@ def _facts(project: Project, shop: Shop, kit: Kit) -> tuple[tuple[str, str], ...
     return (
         ("cavities", str(kit.cavities)),
         ("outside", " × ".join(f"{1e3 * size:.1f}" for size in kit.box_outside) + f"{THIN}mm"),
+        *_per_pot(kit),
         ("one part", show(kit.part_volume, "volume", "mL", digits=3, space=THIN)),
         ("pattern scale", f"{kit.scale:.4f}".rstrip("0").rstrip(".")),
         ("thinnest lip", lip),
@@ -153,6 +154,13 @@ def _facts(project: Project, shop: Shop, kit: Kit) -> tuple[tuple[str, str], ...
         ("mould pressure", _pressure(project) or "none"),
         ("mould fit check", _proven(kit)),
     )
+
+
+def _per_pot(kit: Kit) -> tuple[tuple[str, str], ...]:
+    if kit.per_pot is None:
+        return ()
+    beside, stacked = kit.per_pot["side_by_side"], kit.per_pot["stacked"]
+    return (("moulds in the pot at once", f"{kit.per_pot['moulds']} ({beside} side by side, {stacked} high)"),)
 
 
 def _proven(kit: Kit) -> str:

@@ -13,6 +13,7 @@ from pourwright.basics.progress import Report, silent
 from pourwright.catalogue.moulds.facts import SolidFacts
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.engines.geometry.packing import convex_hull
 from pourwright.engines.geometry.seats import Room, Seat
 
 if TYPE_CHECKING:
@@ -97,7 +98,12 @@ class _Study:
             cover_vent_points_mm=tuple((seat.x_mm, seat.y_mm) for seat in self._cover_vents()),
             cover_screw_points_mm=cover_screws,
             cover_screw_depth_mm=cover_depth,
+            shadow_mm=self._shadow(),
         )
+
+    def _shadow(self) -> tuple[tuple[float, float], ...]:
+        """Corners of the hull of its shadow."""
+        return tuple((float(x), float(y)) for x, y in convex_hull(self._mesh[0][:, :2]))
 
     def _parting(self, pull: PullReport, allowed: float) -> float:
         from pourwright.engines.geometry.pull import best_parting, sharp_edges

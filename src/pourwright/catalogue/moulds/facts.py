@@ -82,6 +82,7 @@ class SolidFacts:
         containment proven.
     cover_vent_points_mm, cover_screw_points_mm, cover_screw_depth_mm : the same for a cover plate on the flat
         face; where none are given those for the parting.
+    shadow_mm : mm, (x, y) corners of the hull of its shadow in the attitude chosen by `turned`; empty: its box.
     side : how it is parted when it is laid on its side; None: no way was found.
     """
 
@@ -100,6 +101,7 @@ class SolidFacts:
     cover_vent_points_mm: tuple[tuple[float, float], ...] = ()
     cover_screw_points_mm: tuple[tuple[float, float], ...] = ()
     cover_screw_depth_mm: float = 8.0
+    shadow_mm: tuple[tuple[float, float], ...] = ()
     side: SideFacts | None = None
 
     def screws(self, scale: float, *, cover: bool) -> tuple[tuple[tuple[float, float], ...], float]:

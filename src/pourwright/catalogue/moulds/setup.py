@@ -91,7 +91,11 @@ def _standing(
         return stand_cored(shape, wish, attitude, lidded=lidded)
     volume = 0.0 if solid is None else solid.volume_mm3
     place = {"turned": attitude.turned, "parting_mm": attitude.parting_mm}
-    return stand(shape, scale=wish.scale, volume_mm3=volume, **place), None
+    standing = stand(shape, scale=wish.scale, volume_mm3=volume, **place)
+    if solid is None or shape.outline is not None or attitude.turned != solid.turned:
+        return standing, None
+    shadow = tuple((x * wish.scale, y * wish.scale) for x, y in solid.shadow_mm)
+    return replace(standing, shadow_mm=shadow), None
 
 
 def _without_rod(wish: StyleWish, shape: PartShape) -> StyleWish:

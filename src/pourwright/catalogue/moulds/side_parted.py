@@ -99,6 +99,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         states=pieces.states(),
         layout=drawn.boxed.layout,
         layouts=drawn.boxed.tried,
+        rooms=drawn.boxed.rooms,
         pulled=setup.standing.cell if drawn.rod is None else setup.standing.cell | drawn.rod,
         up=_UP,
     )

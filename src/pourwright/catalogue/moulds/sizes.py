@@ -88,4 +88,5 @@ COLUMN_GAP_MM = 0.5  # between that column and the lid's top
 FLAT_SHARE = 0.98  # a full-width face covers this share of the shadow (judgement)
 LIP_AT_MM = 1.0  # where the lip is judged
 LIP_LEAST_MM = 0.98  # 1 mm less 0.02 (judgement)
+BETWEEN_MOULDS_MM = 5.0  # between two closed moulds in the pot (judgement)
 FINGER_ROOM_MM = 10.0  # between box and pot wall (judgement)

@@ -24,6 +24,7 @@ Floats = NDArray[np.float64]
 PROVEN_IN_CIRCLE = (*range(1, 14), 19)
 PROVEN_IN_SQUARE = range(1, 31)
 _POLISHED = 4  # of the starts, the most promising
+_MANY = 1000  # points, from which on those inside are sorted out first
 _NEAR = 2.0  # pitches: centres further apart at the start never come to touch
 
 
@@ -359,7 +360,7 @@ def convex_hull(points: Floats, *, flat: float = 1e-9) -> Floats:
     >>> convex_hull(np.array([(0.0, 0.0), (1.0, 0.0), (2.0, 0.0), (1.0, 1.0)])).tolist()
     [[0.0, 0.0], [2.0, 0.0], [1.0, 1.0]]
     """
-    ordered = sorted({(float(x), float(y)) for x, y in points})
+    ordered = sorted({(float(x), float(y)) for x, y in _outermost(points)})
     least = flat * float(np.ptp(points, axis=0).max()) ** 2
 
     def chain(sequence: list[tuple[float, float]]) -> list[tuple[float, float]]:
@@ -371,6 +372,18 @@ def convex_hull(points: Floats, *, flat: float = 1e-9) -> Floats:
         return kept[:-1]
 
     return np.array((chain(ordered) + chain(ordered[::-1])) or ordered)
+
+
+def _outermost(points: Floats) -> Floats:
+    """Without what lies well inside: of a million points a few thousand can be corners of the hull."""
+    if len(points) < _MANY:
+        return points
+    angles = np.linspace(0.0, 2 * math.pi, 16, endpoint=False)
+    a = points[np.argmax(points @ np.vstack((np.cos(angles), np.sin(angles))), axis=0)]
+    inside = np.ones(len(points), dtype=bool)
+    for (x, y), (dx, dy) in zip(a, np.roll(a, -1, axis=0) - a, strict=True):
+        inside &= dx * (points[:, 1] - y) - dy * (points[:, 0] - x) > 0 if dx or dy else True
+    return points[~inside]
 
 
 def _turn(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]) -> float:
