@@ -91,7 +91,7 @@ def _planned(loaded: Loaded, report: Report) -> tuple[SizeForecast, ...]:
     from pourwright.engines.geometry.evaluate import Evaluator
     from pourwright.engines.geometry.kernels.mesh import MeshKernel
     from pourwright.steps.kit_wish import allowed_stretch
-    from pourwright.steps.make_kit import plan_mould
+    from pourwright.steps.plan_mould import plan_mould
     from pourwright.steps.study_solid import study_solid
 
     materials, project = loaded.materials, loaded.project

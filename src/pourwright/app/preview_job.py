@@ -10,7 +10,7 @@ from typing import Any, Literal
 
 from pourwright.app.project_files import Loaded
 from pourwright.basics.errors import PourwrightError
-from pourwright.basics.progress import Report, silent
+from pourwright.basics.progress import Report, silent, span
 from pourwright.catalogue.moulds.facts import SolidFacts
 from pourwright.domain.check_result import CheckResult
 from pourwright.domain.kit import Kit
@@ -19,7 +19,8 @@ from pourwright.engines.geometry.imported import ImportedSolid
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
 from pourwright.engines.geometry.surfaces import Surfaces
 from pourwright.steps.kit_wish import allowed_stretch
-from pourwright.steps.make_kit import MouldPlan, plan_mould, proven_kit
+from pourwright.steps.make_kit import proven_kit
+from pourwright.steps.plan_mould import MouldPlan, plan_mould, with_needed_vents
 from pourwright.steps.quick_look import QuickLook, Seen, look_at_mould, look_at_pieces
 from pourwright.steps.study_solid import study_solid
 
@@ -110,7 +111,8 @@ def look(*, loaded: Loaded, number: int, stage: Stage, report: Report = silent) 
     bench = _bench()
     plan = bench.plan(loaded, number, report)
     if stage == "proof":
-        kit = proven_kit(plan, bench.evaluator, report=report).kit
+        plan = with_needed_vents(plan, bench.evaluator, report=span(report, 0.0, 0.2))
+        kit = proven_kit(plan, bench.evaluator, report=span(report, 0.2, 1.0)).kit
         kit = replace(kit, checks=(*kit.checks, *loaded.cautions))
         return Look(number=number, stage=stage, kit=kit, checks=kit.checks, seconds=time.perf_counter() - start)
     quick: QuickLook = {"mould": look_at_mould, "pieces": look_at_pieces}[stage](plan, bench.surfaces, report=report)

@@ -114,7 +114,7 @@ class Kit:
     thinnest_lip: float | None
     release_area: float
     release_groups: Mapping[str, float]
-    air: Mapping[str, float | int | None]
+    air: Mapping[str, object]
     checks: tuple[CheckResult, ...]
     proofs: tuple[Proof, ...]
     layout: tuple[tuple[float, float], ...]

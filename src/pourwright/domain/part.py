@@ -32,7 +32,8 @@ class MouldWish:
     `bore_core` is "silicone" or "rod"; `mouth` is "as drawn", "tangent" (part where the edge radius
     begins) or "sharp"; `flat_face` False says that no flat face may carry the trim line;
     `free_face` True says that the flat face may stay as it sets in an open mould;
-    `box` is "round", "square", "rectangle" or "form-fitting"; `layout` is a name like "2 × 2".
+    `box` is "round", "square", "rectangle" or "form-fitting"; `layout` is a name like "2 × 2";
+    `trapped_limit` is the share of the part that air may take at a small tilt.
     """
 
     style: str | None = None
@@ -50,6 +51,7 @@ class MouldWish:
     free_face: bool = False
     box: str | None = None
     layout: str | None = None
+    trapped_limit: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

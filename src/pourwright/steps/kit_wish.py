@@ -56,6 +56,8 @@ def _asked(mould: MouldWish) -> dict[str, Any]:
         asked["between_mm"] = to_mm(mould.between)
     if mould.overflow is not None:
         asked["overfill"] = mould.overflow
+    if mould.trapped_limit is not None:
+        asked["trapped_share"] = mould.trapped_limit
     return asked
 
 

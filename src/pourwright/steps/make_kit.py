@@ -11,25 +11,23 @@ from pourwright.catalogue.checks.check import judge_all
 from pourwright.catalogue.kit_facts import KitFacts, PieceFacts, SiliconeFacts
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
 from pourwright.catalogue.moulds.facts import SolidFacts
-from pourwright.catalogue.moulds.style import STYLES, Choice, choose_style
-from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.domain.check_result import CheckResult
 from pourwright.domain.kit import Body, Identity, Kit, Proof
 from pourwright.domain.material import Material
 from pourwright.domain.part import Project
 from pourwright.domain.shop import Shop
-from pourwright.domain.size_forecast import SizeForecast
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.measure import to_m, to_m3
 from pourwright.steps.core_study import core_study
-from pourwright.steps.forecast_sizes import forecast_sizes
+from pourwright.steps.kit_air import air_answer
 from pourwright.steps.kit_box import box_of
-from pourwright.steps.kit_wish import wish_of
+from pourwright.steps.place_vents import study_air
+from pourwright.steps.plan_mould import MouldPlan, plan_mould, with_needed_vents
 from pourwright.steps.prove import CAVITY, PART, RELEASE, RESIN, prove
 from pourwright.steps.study_cell import CellStudy, study_cell
 
-VERSION = 4
+VERSION = 5
 _FACE_DOWN = {"": "lower face down, as it stands", "x 180": "upper face down"}
 
 
@@ -41,22 +39,6 @@ class KitDraft:
     design: MouldDesign
 
 
-@dataclass(frozen=True, kw_only=True)
-class MouldPlan:
-    """A mould that is described and not made yet, with the wish that it answers and why it has its style.
-
-    `resin_density` is kg/m3; `sizes` are those of the cast.
-    """
-
-    project: Project
-    silicone: Material
-    wish: StyleWish
-    choice: Choice
-    design: MouldDesign
-    resin_density: float = 0.0
-    sizes: tuple[SizeForecast, ...] = ()
-
-
 def make_kit(
     project: Project,
     shape: PartShape,
@@ -66,6 +48,7 @@ def make_kit(
     silicone: Material,
     evaluator: Evaluator,
     solid: SolidFacts | None = None,
+    search_vents: bool = True,
     report: Report = silent,
 ) -> KitDraft:
     """The kit for a project, proven in the mesh kernel.
@@ -78,6 +61,8 @@ def make_kit(
     resin, silicone : material records.
     evaluator : a mesh kernel with corrected radii, so that volumes of bodies of revolution are exact.
     solid : what was found out about an imported solid.
+    search_vents : whether vents are searched for by the way the air takes; False, for a quick look, leaves them to
+        the rule of the style and looks at air in the level mould only. The kit says which it was.
 
     Raises
     ------
@@ -88,38 +73,19 @@ def make_kit(
     """
     report(0.0, "choosing the mould style")
     plan = plan_mould(project, shape, shop, resin=resin, silicone=silicone, solid=solid)
-    return proven_kit(plan, evaluator, report=span(report, 0.05, 1.0))
-
-
-def plan_mould(
-    project: Project,
-    shape: PartShape,
-    shop: Shop,
-    *,
-    resin: Material,
-    silicone: Material,
-    solid: SolidFacts | None = None,
-) -> MouldPlan:
-    """The mould for a project, described but not made; parameters and errors as in `make_kit`."""
-    wish = wish_of(project, shop, resin=resin, silicone=silicone)
-    choice = choose_style(shape, wish, asked=project.mould.style, solid=solid)
-    design = STYLES[choice.style].build(shape, wish, solid)
-    return MouldPlan(
-        project=project,
-        silicone=silicone,
-        wish=wish,
-        choice=choice,
-        design=design,
-        resin_density=resin.best("density"),
-        sizes=forecast_sizes(project, shape, design, shop, resin=resin, silicone=silicone),
-    )
+    if search_vents:
+        plan = with_needed_vents(plan, evaluator, report=span(report, 0.05, 0.25))
+    else:
+        level = study_air(plan.design, evaluator, share=plan.wish.trapped_share, tilts_deg=(0.0,))
+        plan = replace(plan, air=level)
+    return proven_kit(plan, evaluator, report=span(report, 0.25, 1.0))
 
 
 def proven_kit(plan: MouldPlan, evaluator: Evaluator, *, report: Report = silent) -> KitDraft:
     """The kit of a planned mould with its mould fit check and every standing check."""
     design = plan.design
     proof = prove(design, evaluator, report=span(report, 0.0, 0.7))
-    study = study_cell(design, evaluator, report=span(report, 0.7, 0.95))
+    study = study_cell(design, evaluator, air=plan.air, report=span(report, 0.7, 0.95))
     sizes = {piece.name: _size_mm(piece, evaluator) for piece in design.pieces}
     cores = core_study(design, evaluator, resin_density=plan.resin_density)
     facts = kit_facts(
@@ -283,11 +249,7 @@ def _kit(
         thinnest_lip=None if lip is None else to_m(lip),
         release_area=proof.areas.get(RELEASE, 0.0),
         release_groups=groups,
-        air={
-            "trapped_mm3": _times(study.trapped_mm3, design.cavities),
-            "worst_tilt_trapped_mm3": _times(study.worst_trapped_mm3, design.cavities),
-            "vents": len(design.vent_points_mm),
-        },
+        air=air_answer(design, study.air),
         checks=checks,
         proofs=(proof,),
         layout=tuple((to_m(x), to_m(y)) for x, y in design.centres_mm),

@@ -19,7 +19,8 @@ from pourwright.domain.check_result import CheckResult
 from pourwright.engines.geometry.kernels.analytic import revolved_volume_mm3
 from pourwright.engines.geometry.surfaces import Surface, Surfaces
 from pourwright.engines.geometry.tree import Box, Node, Revolve
-from pourwright.steps.make_kit import MouldPlan, kit_facts
+from pourwright.steps.make_kit import kit_facts
+from pourwright.steps.plan_mould import MouldPlan
 from pourwright.steps.study_cell import CellStudy, outline_study
 
 # What a quick look cannot know: the area of contact takes a boolean of both halves.

@@ -10,10 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pourwright.basics.progress import Report, silent, span
+from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.lips import LID, LOWER, Lip, outline_lips
 from pourwright.engines.geometry.tree import Node
+from pourwright.steps.place_vents import AirStudy, study_air
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -24,32 +26,43 @@ _SLICES = 200
 
 @dataclass(frozen=True, kw_only=True)
 class CellStudy:
-    """What was found, mm, for one cavity; `worst_trapped_mm3` is over small tilts in every direction."""
+    """What was found, mm, for one cavity; `air` over small tilts in every direction."""
 
     lips: tuple[Lip, ...] = ()
     stretch: Mapping[str, float | None] = field(default_factory=dict)
     undercut_mm3: float | None = None
-    trapped_mm3: float | None = None
-    worst_trapped_mm3: float | None = None
+    air: AirStudy | None = None
+
+    @property
+    def trapped_mm3(self) -> float | None:
+        """Air left standing level."""
+        return None if self.air is None else self.air.level_mm3
+
+    @property
+    def worst_trapped_mm3(self) -> float | None:
+        """Air left at the worst small tilt; None where only the level mould was looked at."""
+        return None if self.air is None or len(self.air.per_tilt) < 2 else self.air.worst_mm3
 
 
-def study_cell(design: MouldDesign, evaluator: Evaluator, *, report: Report = silent) -> CellStudy:
+def study_cell(
+    design: MouldDesign, evaluator: Evaluator, *, air: AirStudy | None = None, report: Report = silent
+) -> CellStudy:
     """Lips, stretch, undercut and trapped air of one cavity.
 
     Parameters
     ----------
     design : the mould.
     evaluator : a mesh kernel.
+    air : what is known of its air; looked at here when it is not given.
     """
     vertices, triangles = evaluator.mesh(_poured_around(design), report=span(report, 0.0, 0.2))
     whole = (vertices, triangles) if design.pulled is None else evaluator.mesh(design.pulled)
     lips = _lips(design, *whole)
     report(0.3, "measuring undercuts")
     pulled = _pull(design, *whole)
-    report(0.5, "looking for air")
-    filled = (vertices, triangles) if design.cored is None else evaluator.mesh(design.cored.one_rubber)
-    air = _air(design, *filled, span(report, 0.5, 1.0))
-    return replace(pulled, lips=lips, trapped_mm3=air[0], worst_trapped_mm3=air[1])
+    if air is None:
+        air = study_air(design, evaluator, share=sizes.TRAPPED_SHARE, report=span(report, 0.5, 1.0))
+    return replace(pulled, lips=lips, air=air)
 
 
 def outline_study(design: MouldDesign) -> CellStudy:
@@ -88,30 +101,3 @@ def _pull(design: MouldDesign, vertices: Floats, triangles: Ints) -> CellStudy:
     here = report.at(0.0)
     lower, lid = float(report.stretch_low[here]), float(report.stretch_up[here])
     return CellStudy(stretch={"lower": lower, "lid": lid}, undercut_mm3=float(report.u_mm3[here]))
-
-
-def _air(design: MouldDesign, vertices: Floats, triangles: Ints, report: Report) -> tuple[float, float]:
-    """Air left in one cavity with its vents, level and at the worst tilt."""
-    from pourwright.engines.geometry.air_paths import trapped
-
-    found = trapped(
-        vertices,
-        triangles,
-        up=design.up,
-        vents=_vents_of_one(design),
-        columns=_COLUMNS // 2,
-        open_level=0.0 if design.mouth_is_open else None,
-        report=report,
-    )
-    return found.level_mm3, found.worst_mm3
-
-
-def _vents_of_one(design: MouldDesign) -> list[tuple[float, float, float]]:
-    """The vent points of the first cell, seen from its own middle."""
-    centres = np.array(design.centres_mm)
-    found = []
-    for x, y, z in design.vent_points_mm:
-        nearest = int(np.argmin(np.hypot(centres[:, 0] - x, centres[:, 1] - y)))
-        if nearest == 0:
-            found.append((x - float(centres[0, 0]), y - float(centres[0, 1]), z))
-    return found

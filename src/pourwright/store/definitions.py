@@ -158,6 +158,9 @@ class MouldTable(Table):
         None
     )
     layout: text("how the parts stand", example="2 × 2") | None = None
+    trapped_limit: quantity("share", "0.01 %", "5 %", words="of the part, air that may stay at a small tilt") | None = (
+        None
+    )
 
 
 class WantedTable(Table):

@@ -9,7 +9,8 @@ from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.frame import Frame, cut
 from pourwright.catalogue.moulds.layout import Layout
 from pourwright.catalogue.moulds.plan import Point
-from pourwright.catalogue.moulds.wells import Vents, Well, channel
+from pourwright.catalogue.moulds.vents import Vents
+from pourwright.catalogue.moulds.wells import Well, channel
 from pourwright.engines.geometry.tree import Box, Node, cylinder, union
 
 _BETWEEN_BARS_MM = 1.5  # wall left between the notches of two bars

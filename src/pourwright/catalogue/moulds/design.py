@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from pourwright.catalogue.moulds.layout import Layout, Room
+from pourwright.catalogue.moulds.vents import Venting
 from pourwright.domain.kit import Role
 from pourwright.engines.geometry.tree import Node, Outline
 
@@ -81,6 +82,7 @@ class MouldDesign:
     each must keep within.
     `mouth_is_open`: nothing closes the cast, and `closing` is the air over the silicone.
     `pulled` is what the halves are pulled off, where it is more than `cell`; `up` points up while the cast cures.
+    `venting` says where more vents could stand.
     A core rod is no part of `interior`: it is neither silicone nor resin, and always in place.
     """
 
@@ -121,6 +123,7 @@ class MouldDesign:
     pulled: Node | None = None
     up: tuple[float, float, float] = (0.0, 0.0, 1.0)
     cell_outline: Outline | None = None
+    venting: Venting | None = None
     cored: Cored | None = None
 
     @property

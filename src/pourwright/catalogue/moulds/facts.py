@@ -195,6 +195,10 @@ class Widths:
         """Lowest point of the upper surface between two radii."""
         return min(self._top(float(r)) for r in np.linspace(max(inner_mm, _FINE_MM), outer_mm, 9))
 
+    def crest(self, inner_mm: float, outer_mm: float) -> float:
+        """Highest point of the upper surface between two radii."""
+        return max(self._top(float(r)) for r in np.linspace(max(inner_mm, _FINE_MM), outer_mm, 9))
+
     def stretch_below(self, z_mm: float) -> float:
         """Largest stretch of the silicone rings below a height: each must pass every wider section under it."""
         # Within half a millimetre of the lowest point a rounded edge closes on the floor, where no ring is.

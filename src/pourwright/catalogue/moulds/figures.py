@@ -3,6 +3,7 @@
 Lengths mm, areas mm2, volumes mm3. Keys (those of one style only are marked):
 
 part_volume_mm3 one scaled part · well_volume_mm3 well of one cell without channels · well_needed_mm3 ·
+trapped_share of the part, air that may stay ·
 vents_per_cell · vent_radius_mm · vent_ring_mm radius on which they stand · screws_per_pattern · screw_radius_mm
 core hole · screw_depth_mm · screw_length_mm from head to tip · rim_height_mm · mouth_inner_mm, mouth_outer_mm radii
 of the mouth · mouth_edge_radius_mm rounding left under the mouth's edge · part_depth_mm deepest point under the
@@ -36,8 +37,10 @@ from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.frame import bulge_mm
 from pourwright.catalogue.moulds.patterns import Holding
 from pourwright.catalogue.moulds.setup import Boxed, Setup, outside_mm
+from pourwright.catalogue.moulds.vents import Vents
 from pourwright.catalogue.moulds.walls import seam_path_mm
-from pourwright.catalogue.moulds.wells import Vents, Well
+from pourwright.catalogue.moulds.wells import Well
+from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.engines.geometry.outlines import end_faces
 
 
@@ -52,11 +55,6 @@ def common_figures(
     screw = holding.screw
     found = {
         "part_volume_mm3": standing.volume_mm3,
-        "well_volume_mm3": 0.0 if well is None else well.volume_mm3,
-        "well_needed_mm3": need_mm3,
-        "vents_per_cell": 0.0 if vents is None else float(len(vents.points_mm)),
-        "vent_radius_mm": 0.0 if vents is None else vents.radius_mm,
-        "vent_ring_mm": 0.0 if vents is None else math.hypot(*vents.points_mm[0]),
         "screws_per_pattern": float(len(holding.points_mm)),
         "screw_radius_mm": 0.0 if screw is None else screw.core_mm,
         "screw_depth_mm": holding.depth_mm,
@@ -94,7 +92,18 @@ def common_figures(
         "bridge_span_mm": sizes.LONGEST_BRIDGE_MM,
         "layout_area_mm2": boxed.layout.area_mm2,
     }
-    return found | _round_figures(setup)
+    return found | _vent_figures(wish, vents, well, need_mm3) | _round_figures(setup)
+
+
+def _vent_figures(wish: StyleWish, vents: Vents | None, well: Well | None, need_mm3: float) -> dict[str, float]:
+    return {
+        "well_volume_mm3": 0.0 if well is None else well.volume_mm3,
+        "well_needed_mm3": need_mm3,
+        "trapped_share": wish.trapped_share,
+        "vents_per_cell": 0.0 if vents is None else float(len(vents.points_mm)),
+        "vent_radius_mm": 0.0 if vents is None else vents.radius_mm,
+        "vent_ring_mm": 0.0 if vents is None else math.hypot(*vents.points_mm[0]),
+    }
 
 
 def _round_figures(setup: Setup) -> dict[str, float]:

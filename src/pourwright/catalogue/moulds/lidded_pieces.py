@@ -17,7 +17,8 @@ from pourwright.catalogue.moulds.lidded_vents import (
 from pourwright.catalogue.moulds.patterns import above, below, body_of, reach_of
 from pourwright.catalogue.moulds.pieces import Centres, at_cells, rim_mm, rod_clearance
 from pourwright.catalogue.moulds.setup import Setup
-from pourwright.catalogue.moulds.wells import Vents, Well
+from pourwright.catalogue.moulds.vents import Vents
+from pourwright.catalogue.moulds.wells import Well
 from pourwright.engines.geometry.tree import Node, cylinder
 
 
@@ -64,9 +65,7 @@ def upper_pattern(setup: Setup, centres: Centres, seating: Seating) -> tuple[Pie
 
 
 def _rod_seats(setup: Setup, seating: Seating) -> list[Node]:
-    vents = seating.vents
-    seat = cylinder(radius_mm=vents.radius_mm + 0.1, z0_mm=vents.start_mm, z1_mm=max(0.0, setup.standing.high_mm) + 1)
-    return [seat.at(x, y) for x, y in vents.points_mm]
+    return seating.vents.rods(max(0.0, setup.standing.high_mm) + 1, grow_mm=0.1)
 
 
 def bridge_pieces(setup: Setup, frame: Frame, layout: Layout, well: Well, vents: Vents) -> list[Piece]:
@@ -89,19 +88,24 @@ def bridge_pieces(setup: Setup, frame: Frame, layout: Layout, well: Well, vents:
     return found
 
 
-def rod_piece(frame: Frame, centres: Centres, vents: Vents) -> Piece:
-    """The vent rods, cut from stock."""
-    rod = cylinder(radius_mm=vents.radius_mm, z0_mm=vents.start_mm, z1_mm=rod_top_mm(frame))
-    return Piece(
-        name="vent rod",
-        role="vent rod",
-        solid=rod,
-        places_mm=tuple((cx + x, cy + y, 0.0, 0.0) for cx, cy in centres for x, y in vents.points_mm),
-        printed=False,
-        touches_silicone=(2,),
-        held_by="the seat in the pattern and the bridge bar",
-        print_note=f"{2 * vents.radius_mm:g} mm rod",
-    )
+def rod_pieces(frame: Frame, centres: Centres, vents: Vents) -> tuple[Piece, ...]:
+    """The vent rods, cut from stock; one piece for each length."""
+    found = []
+    for number, places in enumerate(vents.by_length(), start=1):
+        rod = cylinder(radius_mm=vents.radius_mm, z0_mm=places[0].start_mm, z1_mm=rod_top_mm(frame))
+        found.append(
+            Piece(
+                name="vent rod" if number == 1 else f"vent rod {number}",
+                role="vent rod",
+                solid=rod,
+                places_mm=tuple((cx + v.x_mm, cy + v.y_mm, 0.0, 0.0) for cx, cy in centres for v in places),
+                printed=False,
+                touches_silicone=(2,),
+                held_by="the seat in the pattern and the bridge bar",
+                print_note=f"{2 * vents.radius_mm:g} mm rod",
+            )
+        )
+    return tuple(found)
 
 
 def dowel_pieces(setup: Setup, centres: Centres, seating: Seating) -> tuple[Piece, ...]:

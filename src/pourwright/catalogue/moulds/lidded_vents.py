@@ -11,7 +11,7 @@ from pourwright.catalogue.moulds.facts import SolidFacts
 from pourwright.catalogue.moulds.patterns import Holding, hold
 from pourwright.catalogue.moulds.pieces import rim_mm
 from pourwright.catalogue.moulds.setup import Setup
-from pourwright.catalogue.moulds.wells import Vents, place_vents
+from pourwright.catalogue.moulds.vents import Vent, Venting, Vents, place_vents
 from pourwright.engines.geometry.tree import Node, cylinder
 
 DOWEL_RADIUS_MM = 1.5  # 3 mm stock
@@ -22,6 +22,8 @@ _THROUGH_MM = (4.0, 3.0, 2.0, 1.5)  # how deep a rod that goes through the upper
 _SEATS_MM = (sizes.ROD_SEAT_MM, 4.0, 3.0, 2.0)
 _UNDER_SEAT_MM = 1.5
 _EVEN, _ANY = (2, 4, 6, 8, 12), (3, 4, 6, 8, 12)
+# When they are searched for, every number is tried; an even one leaves the screws on the x axis free.
+_EVEN_SOUGHT, _ANY_SOUGHT = (2, 4, 6, 8, 10, 12), (2, 3, 4, 5, 6, 7, 8, 10, 12)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -35,12 +37,35 @@ class Seating:
     vents: Vents
     holding: Holding
     dowelled: bool
+    foot_mm: float | None = None
 
     def with_fewer_vents(self) -> Seating:
         """Without the vent of the smallest pocket."""
-        vents = self.vents
-        fewer = replace(vents, points_mm=vents.points_mm[:-1], tops_mm=vents.tops_mm[:-1])
-        return replace(self, vents=fewer)
+        return replace(self, vents=replace(self.vents, places=self.vents.places[:-1]))
+
+    def with_places(self, places: tuple[Vent, ...]) -> Seating:
+        """The same with vents where they were found to be needed; a screw that one would meet gives way to tape."""
+        vents = replace(self.vents, places=places)
+        return replace(self, vents=vents, holding=_beside(self.holding, vents))
+
+    def venting(self, setup: Setup) -> Venting:
+        """What more vents would have to keep to."""
+        screw, seated = self.holding.screw, self.holding.first_mm > 0
+        clear = 0.0 if screw is None or (seated and not self.dowelled) else screw.core_mm + self.vents.radius_mm + 1.0
+        if self.dowelled:
+            clear = max(clear, DOWEL_HOLE_MM + self.vents.radius_mm + 1.0)
+        first = self.vents.places[0]
+        return Venting(
+            vents=self.vents,
+            foot_mm=self.foot_mm,
+            seat_mm=first.inside_mm - first.start_mm,
+            counts=_EVEN_SOUGHT if setup.standing.bore_mm > 0 else _ANY_SOUGHT,
+            turn_deg=None,
+            clear_of_mm=self.holding.points_mm,
+            clear_mm=clear,
+            outline=setup.standing.outline,
+            found=setup.wish.vents is not None,
+        )
 
     def dowel_probes(self, rim: float) -> list[Node]:
         """The room the dowels need in the upper piece."""
@@ -57,8 +82,13 @@ def seat_vents(setup: Setup, solid: SolidFacts | None) -> Seating:
     CannotBuild
         No rod has room in the part's highest face.
     """
-    if setup.standing.outline is None:
-        return _of_solid(setup, solid)
+    seating = _of_solid(setup, solid) if setup.standing.outline is None else _of_outline(setup)
+    found = setup.wish.vents
+    return seating if found is None else seating.with_places(found)
+
+
+def _of_outline(setup: Setup) -> Seating:
+    """A body of revolution: a ring of vents in its highest face, or one at its peak."""
     rim = rim_mm(setup)
     shallow = _first(setup, _SEATS_MM)
     if setup.whole:
@@ -71,7 +101,7 @@ def seat_vents(setup: Setup, solid: SolidFacts | None) -> Seating:
     through = _first(setup, [shallow.surface_mm + rim + deep for deep in _THROUGH_MM])
     seat = -rim - through.start_mm + 0.5 if on_axis else 0.0
     holding = hold(setup.standing, rim_mm=rim, seat_mm=seat, seat_radius_mm=through.radius_mm + 0.1 if on_axis else 0.0)
-    return Seating(vents=through, holding=_beside(holding, through), dowelled=False)
+    return Seating(vents=through, holding=_beside(holding, through), dowelled=False, foot_mm=through.places[0].start_mm)
 
 
 def _first(setup: Setup, seats_mm: Sequence[float]) -> Vents:
@@ -130,13 +160,9 @@ def _of_solid(setup: Setup, solid: SolidFacts | None) -> Seating:
     start = -_THROUGH_MM[0] if split else inside - sizes.ROD_SEAT_MM
     if solid.rod_start_mm is not None:
         start = solid.rod_start_mm * scale + low
-    vents = Vents(
-        points_mm=tuple((x, y) for x, y, _ in peaks),
-        radius_mm=sizes.ROD_RADII_MM[0],
-        start_mm=start,
-        surface_mm=inside,
-        tops_mm=tuple(z for _, _, z in peaks),
-    )
+    places = tuple(Vent(x_mm=x, y_mm=y, start_mm=start, inside_mm=inside, top_mm=z) for x, y, z in peaks)
+    vents = Vents(radius_mm=sizes.ROD_RADII_MM[0], places=places)
     points, depth = solid.screws(scale, cover=False)
     holding = hold(setup.standing, rim_mm=0.0, given_mm=points, given_depth_mm=depth)
-    return Seating(vents=vents, holding=_beside(holding, vents), dowelled=False)
+    foot = start if split and start < 0.0 else None
+    return Seating(vents=vents, holding=_beside(holding, vents), dowelled=False, foot_mm=foot)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
@@ -51,12 +52,15 @@ from pourwright.catalogue.moulds.setup import (
     well_reach_mm,
 )
 from pourwright.catalogue.moulds.style import MouldStyle
-from pourwright.catalogue.moulds.wells import Vents, Well, channels, lies_inside, needed_mm3, place_vents, well_over
+from pourwright.catalogue.moulds.vents import Vent, Venting, Vents, place_vents
+from pourwright.catalogue.moulds.wells import Well, channels, lies_inside, needed_mm3, well_over
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.tree import Node, union
 
 NAME = "open with cover plate"
+_COUNTS = (3, 4, 6, 8, 12, 16)  # vents on a ring, by rule
+_COUNTS_SOUGHT = (1, 2, 3, 4, 5, 6, 7, 8, 10, 12)
 
 
 def allowed(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) -> tuple[str, ...]:
@@ -138,6 +142,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         layouts=boxed.tried,
         rooms=boxed.rooms,
         layout=layout,
+        venting=_venting(setup, vents),
     )
 
 
@@ -154,18 +159,35 @@ def _well(setup: Setup, vents: Vents, need_mm3: float) -> Well:
 
 
 def _vents(setup: Setup, solid: SolidFacts | None) -> Vents:
+    by_rule, found = _vents_by_rule(setup, solid), setup.wish.vents
+    return by_rule if found is None else replace(by_rule, places=found)
+
+
+def _venting(setup: Setup, vents: Vents) -> Venting:
+    return Venting(
+        vents=vents,
+        foot_mm=None,
+        seat_mm=0.0,
+        counts=_COUNTS_SOUGHT,
+        turn_deg=90.0,
+        outline=setup.standing.outline,
+        found=setup.wish.vents is not None,
+    )
+
+
+def _vents_by_rule(setup: Setup, solid: SolidFacts | None) -> Vents:
     if setup.standing.outline is None:
         scale = setup.wish.scale
         given = [] if solid is None else [*solid.cover_vent_points_mm] or [(x, y) for x, y, _ in solid.vent_points_mm]
         if not given:
             raise CannotBuild("no vent has room over the flat face of this solid", advice="take the lidded style")
-        points = tuple((x * scale, y * scale) for x, y in given)
-        return Vents(points_mm=points, radius_mm=sizes.OPEN_VENT_RADIUS_MM, start_mm=0.0, surface_mm=0.0)
+        places = tuple(Vent(x_mm=x * scale, y_mm=y * scale, start_mm=0.0, inside_mm=0.0, top_mm=0.0) for x, y in given)
+        return Vents(radius_mm=sizes.OPEN_VENT_RADIUS_MM, places=places)
     return place_vents(
         setup.standing,
         radii_mm=(sizes.OPEN_VENT_RADIUS_MM, 0.5),
         seat_mm=0.0,
-        angles=(3, 4, 6, 8, 12, 16),
+        angles=_COUNTS,
         stand_off_mm=0.0,
     )
 

@@ -29,7 +29,7 @@ from pourwright.catalogue.moulds.lidded_pieces import (
     bridge_pieces,
     dowel_pieces,
     lower_pattern,
-    rod_piece,
+    rod_pieces,
     upper_pattern,
 )
 from pourwright.catalogue.moulds.lidded_vents import Seating, seat_vents
@@ -139,6 +139,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         layouts=drawn.boxed.tried,
         rooms=drawn.boxed.rooms,
         layout=layout,
+        venting=drawn.seating.venting(setup),
     )
 
 
@@ -225,7 +226,7 @@ def _pieces(drawn: _Drawn) -> tuple[Piece, ...]:
         *bridge_pieces(setup, frame, layout, well, drawn.seating.vents),
         press_board_piece(frame, layout, well, keep=keep, sockets=sockets),
         levelling_board_piece(frame, lower_sockets(setup, frame, centres)),
-        rod_piece(frame, centres, drawn.seating.vents),
+        *rod_pieces(frame, centres, drawn.seating.vents),
         *dowel_pieces(setup, centres, drawn.seating),
         *core_rod_pieces(drawn.rod, centres),
         *core_pieces(setup, frame, centres),
@@ -236,12 +237,13 @@ def _states(drawn: _Drawn) -> tuple[tuple[str, tuple[str, ...]], ...]:
     names = [piece.name for piece in _pieces(drawn)]
     walls = tuple(name for name in names if name.endswith("wall"))
     rods = (*(name for name in names if name == "core rod"), *core_names(drawn.setup))
+    vents = tuple(name for name in names if name.startswith("vent rod"))
     bars = tuple(name for name in names if name.startswith("bridge"))
     patterns = tuple(name for name in names if "pattern" in name)
     dowels = tuple(name for name in names if name == "dowel")
     return (
         ("pour 1", (patterns[0], "base", *walls, *rods)),
-        ("pour 2", (*patterns, *bars, "vent rod", *dowels, *walls, "levelling board", *rods)),
+        ("pour 2", (*patterns, *bars, *vents, *dowels, *walls, "levelling board", *rods)),
         ("cast closed", (*walls, "press board", "levelling board", *rods, *cast_names(drawn.setup))),
     )
 

@@ -1,18 +1,18 @@
-"""Vents where the air ends, and the overflow wells they rise into: their places, sizes and solids."""
+"""Overflow wells over the vents: their places, sizes and solids, and the channels that join them."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
-from pourwright.catalogue.moulds.facts import Standing
 from pourwright.catalogue.moulds.layout import Layout
+from pourwright.catalogue.moulds.vents import Vents
 from pourwright.catalogue.moulds.wish import StyleWish
-from pourwright.engines.geometry.tree import Box, Node, Revolve, cylinder, polygon, union
+from pourwright.engines.geometry.tree import Box, Node, Revolve, polygon, union
 from pourwright.engines.process.mould_physics import wells_needed
 
 _DRAFT = math.tan(math.radians(sizes.WELL_DRAFT_DEG))
@@ -21,41 +21,6 @@ _DEPTH_STEPS = 21  # half millimetres, to 12 mm deep
 _NARROWEST_MM = 2.5  # an island less wide would not stand
 _HALF_BAR_MM = sizes.BAR_MM[0] / 2 + 0.5  # the bar over the wells of a row leaves room for the next row's
 _BETWEEN_WELLS_MM = 1.0
-_UNDER_SEAT_MM = 0.5  # part left under a rod's seat
-_SLACK_MM = 0.05  # polygons stand in for circles
-_UNDER_SURFACE_MM = 0.05  # a probe starts just under the surface, whose height is found by sampling
-
-
-@dataclass(frozen=True, kw_only=True)
-class Vents:
-    """Vents of one cell: points about its axis, radius, and the height they start from (inside the part), mm.
-
-    Up to `surface_mm` they lie inside the part; `tops_mm` is where each one leaves it, when that differs.
-    """
-
-    points_mm: tuple[tuple[float, float], ...]
-    radius_mm: float
-    start_mm: float
-    surface_mm: float
-    tops_mm: tuple[float, ...] = ()
-
-    def outlets(self, centres_mm: Sequence[tuple[float, float]]) -> tuple[tuple[float, float, float], ...]:
-        """Where air leaves the part, for every cell."""
-        tops = self.tops_mm or (self.surface_mm,) * len(self.points_mm)
-        places = list(zip(self.points_mm, tops, strict=True))
-        return tuple((cx + x, cy + y, z) for cx, cy in centres_mm for (x, y), z in places)
-
-    def rods(self, top_mm: float, *, grow_mm: float = 0.0) -> list[Node]:
-        """The vents as rods up to a height."""
-        rod = cylinder(radius_mm=self.radius_mm + grow_mm, z0_mm=self.start_mm, z1_mm=top_mm)
-        return [rod.at(x, y) for x, y in self.points_mm]
-
-    def probes(self) -> list[Node]:
-        """The room each vent needs in the part below its surface."""
-        high = self.surface_mm - _UNDER_SURFACE_MM
-        low = min(self.start_mm, self.surface_mm - 1.0)
-        probe = cylinder(radius_mm=self.radius_mm + sizes.COVER_MM, z0_mm=low, z1_mm=high)
-        return [probe.at(x, y) for x, y in self.points_mm]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -134,85 +99,6 @@ def needed_mm3(wish: StyleWish, part_mm3: float) -> float:
         entrained_gas=wish.entrained,
         trapped_volume=wish.trapped_mm3,
     )
-
-
-# ---------------------------------------------------------------- where the vents stand
-
-
-def place_vents(
-    standing: Standing,
-    *,
-    radii_mm: Sequence[float],
-    seat_mm: float,
-    angles: Sequence[int],
-    stand_off_mm: float,
-) -> Vents:
-    """Vents on the highest flat ring (or at the peak) of the part, near its outer edge, about 25 mm apart.
-
-    Parameters
-    ----------
-    radii_mm : vent radii to try, largest first.
-    seat_mm : how deep a rod sits in the part.
-    angles : numbers of vents that may stand round the ring.
-    stand_off_mm : angle of the first vent is half a step on when 1, at a quarter turn when 0.
-
-    Raises
-    ------
-    CannotBuild
-        No vent has room in the highest face.
-    """
-    for radius in radii_mm:
-        found = _ring(standing, radius, seat_mm)
-        if found is None:
-            continue
-        ring_mm, surface = found
-        if seat_mm > 0 and surface - seat_mm < standing.low_mm + _UNDER_SEAT_MM:
-            continue  # a thin part: the rod would come out below
-        if ring_mm == 0.0:
-            points: tuple[tuple[float, float], ...] = ((0.0, 0.0),)
-        else:
-            count = _how_many(ring_mm, radius, angles)
-            turn = 180.0 / count if stand_off_mm else 90.0
-            points = tuple(_on_ring(ring_mm, turn + 360.0 * i / count) for i in range(count))
-        return Vents(points_mm=points, radius_mm=radius, start_mm=surface - seat_mm, surface_mm=surface)
-    raise CannotBuild(
-        "there is no room for a vent in the part's highest face",
-        advice=f"it takes a ring at least {2 * (radii_mm[-1] + sizes.COVER_MM):.1f} mm wide, or a peak on the axis",
-    )
-
-
-def _ring(standing: Standing, radius: float, seat: float) -> tuple[float, float] | None:
-    """Radius of the vents' ring (0: on the axis) and the part's surface there."""
-    widths, high = standing.widths, standing.high_mm
-    need = radius + sizes.COVER_MM + _SLACK_MM
-    points = widths.points[widths.points[:, 1] >= high - 1e-6, 0]
-    face_inner, face_outer = float(points.min()), float(points.max())
-    if face_inner < 1e-3 and face_outer < 2 * need:  # a peak on the axis, or a small disc
-        surface = widths.top(0.0, need)
-        inner, outer = widths.between(surface - max(seat, 1.0), surface)
-        return (0.0, surface) if inner == 0.0 and outer >= need else None
-    inner, outer = widths.between(high - max(seat, 1.0), high)
-    inner, outer = max(inner, face_inner), max(outer, 0.0)
-    if face_outer - face_inner < 1e-3:  # a rounded ring with its crest at one radius
-        surface = widths.top(max(0.0, face_outer - need), face_outer + need)
-        inner, outer = widths.between(surface - max(seat, 1.0), surface)
-        return (face_outer, surface) if inner <= face_outer - need and outer >= face_outer + need else None
-    outer = min(outer, face_outer)
-    ring = outer - need
-    return (ring, high) if ring - need >= inner - 1e-9 and ring > radius else None
-
-
-def _how_many(ring: float, radius: float, allowed: Sequence[int]) -> int:
-    """As many as stand about 25 mm apart, never closer than 1.5 diameters to each other or to a screw between."""
-    wanted = 2 * math.pi * ring / sizes.VENT_EVERY_MM
-    apart = 3 * radius + 1.5
-    roomy = [n for n in allowed if 2 * ring * math.sin(math.pi / (2 * n)) >= apart or n == allowed[0]]
-    return next((n for n in roomy if n >= wanted), roomy[-1])
-
-
-def _on_ring(ring: float, angle_deg: float) -> tuple[float, float]:
-    angle = math.radians(angle_deg)
-    return ring * math.cos(angle), ring * math.sin(angle)
 
 
 # ---------------------------------------------------------------- wells over them

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
+from pourwright.catalogue.moulds.vents import Vent
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,6 +34,8 @@ class StyleWish:
     squeeze_mm : mm that silicone lands stand into the room of a hard core's ends.
     box : "round", "square", "rectangle", "form-fitting", or None for the least silicone.
     layout : name of a wanted layout ("2 × 2"), or None for the least silicone.
+    vents : where vents were found to be needed, in the mould; None: by the rule of the style.
+    trapped_share : air that may stay, as a share of the part (judgement).
     """
 
     cavities: int = 1
@@ -58,6 +61,8 @@ class StyleWish:
     box: str | None = None
     layout: str | None = None
     squeeze_mm: float = sizes.LAND_SQUEEZE_MM
+    vents: tuple[Vent, ...] | None = None
+    trapped_share: float = sizes.TRAPPED_SHARE
 
     def __post_init__(self) -> None:
         if self.cavities < 1:
