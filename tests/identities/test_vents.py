@@ -26,7 +26,7 @@ from pourwright.steps.place_vents import FoundVents, place_vents, study_air
 from pourwright.steps.prove import prove
 
 LIDDED = "two-part lidded"
-VENTED = [(style, part) for style, part in MOULDS if style != "one-part open"]
+VENTED = [(style, part) for style, part in MOULDS if style in ("open with cover plate", LIDDED)]
 
 
 def found_for(solid: Node, *, share: float = 1e-3, most: int = 12) -> list[Vent]:
