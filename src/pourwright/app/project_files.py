@@ -19,6 +19,7 @@ from pourwright.domain.material import Material
 from pourwright.domain.part import Project
 from pourwright.domain.shop import Shop
 from pourwright.engines.geometry.imported import ImportedSolid
+from pourwright.steps.check_copy import copy_checks
 from pourwright.steps.make_pours import Materials
 from pourwright.steps.pattern_part import pattern_part
 from pourwright.store.shop_folder import (
@@ -97,7 +98,7 @@ def load(folder: ShopFolder, name: str, *, report: Report = silent) -> Loaded:
         shape=shape,
         library=library,
         warnings=warnings,
-        cautions=cautions,
+        cautions=(*cautions, *copy_checks(project.original, materials.silicone)),
     )
 
 

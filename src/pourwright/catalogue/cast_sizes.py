@@ -90,4 +90,6 @@ def feature_of(key: str) -> Feature:
     """
     if key in _FEATURES:
         return _FEATURES[key]
+    if key.endswith("bore"):
+        return _INSIDE
     return _OUTSIDE if key.endswith("diameter") else _LEVEL

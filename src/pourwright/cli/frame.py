@@ -25,13 +25,13 @@ QuietOption = Annotated[bool, typer.Option("--quiet", help="No progress on stand
 
 def build() -> typer.Typer:
     """The whole command line."""
-    from pourwright.cli import demo, inspect, kit, make, measure, new, pours, schema
+    from pourwright.cli import demo, inspect, kit, make, measure, new, pours, schema, trace
 
     app = typer.Typer(
         rich_markup_mode=None, pretty_exceptions_enable=False, add_completion=False, no_args_is_help=True,
         help="From one small rubber part to a mould kit that prints, the pours to weigh and a bench sheet.",
     )  # fmt: skip
-    for command in (new, make, kit, measure, pours, inspect, schema, demo):
+    for command in (new, make, kit, measure, pours, inspect, trace, schema, demo):
         command.add(app)
     return app
 

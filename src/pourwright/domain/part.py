@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from pourwright.domain.old_part import Original
 from pourwright.domain.size_forecast import Measured, PatternWish, ToleranceWish
 
 
@@ -78,4 +79,5 @@ class Project:
     tolerance: ToleranceWish = field(default_factory=ToleranceWish)
     pattern: PatternWish = field(default_factory=PatternWish)
     measured: tuple[Measured, ...] = ()
+    original: Original | None = None
     assumed: tuple[str, ...] = ()

@@ -25,6 +25,7 @@ from pourwright.domain.pours import CAST, Pour, Pours
 from pourwright.domain.shop import Shop
 from pourwright.steps.assembly_words import apart_by_stage
 from pourwright.steps.assumed_words import assumed_words
+from pourwright.steps.check_copy import rights_words
 from pourwright.steps.core_words import hard_core_words
 from pourwright.steps.make_pours import Materials
 from pourwright.steps.release_words import release_rows, release_words
@@ -88,7 +89,7 @@ def bench_sheet_data(
         asked_first=_asked_first(kit, pours),
         facts=_facts(project, shop, kit),
         pieces=tuple(_piece(body) for body in kit.bodies if body.printed),
-        print_rules=(*_print_rules(project), *(_sentence(note) for note in kit.notes)),
+        print_rules=(*_print_rules(project), *rights_words(project.original), *(_sentence(note) for note in kit.notes)),
         pours=cards,
         phases=phases_for(facts),
         cautions={c.name: SheetCaution(title=c.title, words=c.words, brief=c.brief) for c in CAUTIONS.values()},

@@ -10,6 +10,7 @@ from typing import Annotated, Any, Literal, Protocol, Union
 
 from pydantic import BaseModel, BeforeValidator, Field, WithJsonSchema, create_model
 
+from pourwright.domain.old_part import OLD_MATERIALS, Original
 from pourwright.domain.part import MouldWish
 from pourwright.domain.shop import Printer, Room, Scale
 from pourwright.domain.size_forecast import BOX_SIZES, ROUND_SIZES, ToleranceWish
@@ -163,6 +164,13 @@ class MouldTable(Table):
     )
 
 
+class OriginalTable(Table):
+    """[original]: that the project copies an existing part."""
+
+    material: choice(*OLD_MATERIALS, words="what the existing part is made of") = Original.material
+    as_pattern: yes_or_no("whether silicone is poured on the existing part itself") = Original.as_pattern
+
+
 class WantedTable(Table):
     """One wish for the feel: this force at this deflection."""
 
@@ -273,6 +281,7 @@ def _project(
         silicone=(_material_table("SiliconeTable", "[silicone]: what the mould is made of.", silicones), ...),
         mould=(MouldTable, MouldTable()),
         feel=(FeelTable, FeelTable()),
+        original=(OriginalTable | None, None),
         **_size_tables(sizes),
     )
 

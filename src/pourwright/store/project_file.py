@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from pourwright.basics.errors import InputError, InputErrors
 from pourwright.basics.quantities import show
 from pourwright.basics.shelf import unknown_name
+from pourwright.domain.old_part import Original
 from pourwright.domain.part import Feel, MouldWish, Part, Project
 from pourwright.domain.shop import Shop
 from pourwright.domain.size_forecast import PatternWish, ToleranceWish
@@ -171,6 +172,7 @@ def _project(name: str, said: Any, fields: PartFields) -> Project:
         silicone=said.silicone.material,
         mould=MouldWish(**{**mould, "cavities": int(mould["cavities"])}),
         feel=Feel(**{**said.feel.model_dump(), "wanted": wanted}),
+        original=None if said.original is None else Original(**said.original.model_dump()),
         tolerance=_tolerance(said),
         pattern=PatternWish(**said.pattern.model_dump(exclude_none=True)),
         assumed=(*(() if said.title else ("title",)), *(f"part.{key}" for key in defaults), *assumed),
