@@ -35,6 +35,7 @@ class _Body:
     mesh: Mesh
     low: np.ndarray
     high: np.ndarray
+    rigid: Mesh
 
 
 def prove_assembly(design: MouldDesign, evaluator: Evaluator, *, report: Report = silent) -> AssemblyProof:
@@ -125,7 +126,7 @@ def _leave(stage: Stage, leaver: _Body, left: list[_Body]) -> Removal:
     ahead = [body for body in left if _ahead(leaver, body, way)]
     stiff = [body for body in ahead if not may_stretch(leaver.member, body.member)]
     yields = tuple(dict.fromkeys(body.member.name for body in ahead if may_stretch(leaver.member, body.member)))
-    columns = columns_of(leaver.mesh, way, columns=_COLUMNS) if stiff else None
+    columns = columns_of(leaver.rigid, way, columns=_COLUMNS) if stiff else None
     met = [(body, obstacle(columns, body.mesh, open_mm=_TOUCH_MM)) for body in stiff] if columns is not None else []
     blocking = [(body, found) for body, found in met if not found.free]
     first = blocking[0][1].at_mm if blocking else None
@@ -221,4 +222,9 @@ def _slide(one: Member, other: Member) -> Direction:
 
 def _body(member: Member, evaluator: Evaluator) -> _Body:
     mesh = evaluator.mesh(member.node)
-    return _Body(member, mesh, mesh[0].min(axis=0), mesh[0].max(axis=0))
+    rigid = (
+        mesh
+        if member.rigid is None
+        else evaluator.mesh(member.rigid.at(*member.place_mm[:3], turn_deg=member.place_mm[3]))
+    )
+    return _Body(member, mesh, mesh[0].min(axis=0), mesh[0].max(axis=0), rigid)

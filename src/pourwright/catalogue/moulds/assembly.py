@@ -8,13 +8,15 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
-from pourwright.engines.geometry.tree import Node
+from pourwright.engines.geometry.tree import Box, Node
 
 Direction = tuple[float, float, float]
 
 UP: Direction = (0.0, 0.0, 1.0)
 DOWN: Direction = (0.0, 0.0, -1.0)
+_RIM_SPARE_MM = 1e-3
 _DIAGONAL = math.sqrt(0.5)
 
 POUR_1, POUR_2, CAST = "pour 1", "pour 2", "cast closed"
@@ -25,7 +27,11 @@ _MOULDED = ("pattern", CAST_PART, OVERFLOW)  # what silicone lets go by stretchi
 
 @dataclass(frozen=True, kw_only=True)
 class Member:
-    """One body that stands in a stage: a copy of a piece, a half of the mould, or the cast."""
+    """One body that stands in a stage: a copy of a piece, a half of the mould, or the cast.
+
+    `rigid` is what of it must pass all others as it is, where the rest copies the part: silicone lets go of that by
+    stretching, as it does of a pattern.
+    """
 
     name: str
     role: str
@@ -35,6 +41,7 @@ class Member:
     copies: int = 1
     printed: bool = False
     leaves: Direction = UP
+    rigid: Node | None = None
 
     @property
     def called(self) -> str:
@@ -135,9 +142,16 @@ def _copies(piece: Piece) -> list[Member]:
             copies=count,
             printed=piece.printed,
             leaves=_way(piece, k),
+            rigid=_without_rims(piece) if piece.role == "base" else None,
         )
         for k, place in enumerate(piece.places_mm)
     ]
+
+
+def _without_rims(base: Piece) -> Node:
+    """A base less the low slice in which its sealing rims copy the edge of the part."""
+    low, far = -sizes.RIM_HEIGHT_MM - _RIM_SPARE_MM, sizes.FAR_MM
+    return base.solid - Box(-far, -far, low, far, far, -_RIM_SPARE_MM)
 
 
 def _way(piece: Piece, copy: int) -> Direction:

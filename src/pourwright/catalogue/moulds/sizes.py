@@ -40,6 +40,7 @@ M4_THREAD_RADIUS_MM = 1.65  # core hole of an M4 thread (common practice)
 # ---- patterns
 RIM_HEIGHT_MM = 0.4  # sealing rim: 0.3-0.5 high, about 1 wide (judgement)
 RIM_WIDTH_MM = 1.0
+FAR_MM = 2000.0  # beyond everything, for cutting tools
 COVER_MM = 1.0  # part material left round a screw or rod (judgement)
 BREATHER_RADIUS_MM = 1.0  # a hole of at least 2 mm into the infill
 
