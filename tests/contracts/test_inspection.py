@@ -35,17 +35,17 @@ def test_a_block_in_inches_is_inspected_in_si_and_in_the_files_own_coordinates()
 
 def test_a_block_has_no_undercut_no_stretch_and_traps_no_air():
     found = inspected(block((10, 20, 30)))
-    assert found.undercut == pytest.approx(0.0, abs=1e-15)
-    assert found.unavoidable_undercut == pytest.approx(0.0, abs=1e-15)
-    assert found.stretch == pytest.approx(1.0, abs=1e-3)
-    assert found.trapped == pytest.approx(0.0, abs=1e-15)
+    assert found.pull.undercut == pytest.approx(0.0, abs=1e-15)
+    assert found.pull.unavoidable_undercut == pytest.approx(0.0, abs=1e-15)
+    assert found.pull.stretch == pytest.approx(1.0, abs=1e-3)
+    assert found.air.trapped == pytest.approx(0.0, abs=1e-15)
     assert found.thinnest == pytest.approx(0.010, rel=1e-3)
 
 
 def test_a_bored_block_is_pulled_along_its_bore_and_is_thinnest_beside_it():
     found = inspected(meshed(bored_block(), 96))
-    assert abs(found.best_pull[0]) == pytest.approx(1.0)
-    assert found.height == pytest.approx(0.030)
+    assert abs(found.pull.direction[0]) == pytest.approx(1.0)
+    assert found.pull.height == pytest.approx(0.030)
     # The bore of 4 mm radius in a block 20 mm wide leaves 6 mm on each side.
     assert found.thinnest == pytest.approx(0.006, rel=2e-3)
 
@@ -57,7 +57,7 @@ def test_the_place_of_the_thinnest_wall_lies_in_the_files_own_coordinates():
 
 
 def test_two_boxes_joined_at_the_floor_trap_no_air_when_both_tops_are_vented():
-    assert inspected(meshed(ducted_boxes())).trapped == pytest.approx(0.0, abs=1e-12)
+    assert inspected(meshed(ducted_boxes())).air.trapped == pytest.approx(0.0, abs=1e-12)
 
 
 def test_inspection_can_be_stopped():
@@ -75,9 +75,9 @@ def test_inspection_can_be_stopped():
 )
 def test_an_outside_step_solid_is_pulled_along_its_short_or_only_sensible_axis(name, axis, height_mm):
     found = inspect_solid(read_solid(outside_solid(name)), file=name)
-    assert abs(found.best_pull[axis]) == pytest.approx(1.0, abs=1e-6)
-    assert found.height * 1e3 == pytest.approx(height_mm, rel=1e-3)
+    assert abs(found.pull.direction[axis]) == pytest.approx(1.0, abs=1e-6)
+    assert found.pull.height * 1e3 == pytest.approx(height_mm, rel=1e-3)
     assert found.exact
-    assert found.undercut <= 0.011 * found.volume
+    assert found.pull.undercut <= 0.011 * found.volume
     assert math.isfinite(found.thinnest)
     assert found.thinnest > 0

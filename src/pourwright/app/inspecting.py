@@ -1,89 +1,110 @@
-"""Read a solid from anywhere and say what it is and how it could be moulded, as words and as `--json`."""
+"""Read a solid from anywhere and say what it is and how it could be moulded: the facts, and the picture of them."""
 
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
+from pourwright.basics.errors import CannotRead, CannotWrite, InputError
 from pourwright.basics.progress import Report, silent, span
 from pourwright.domain.inspection import Inspection
+from pourwright.domain.material import Material
 
-_MM, _MM2, _MM3 = 1e3, 1e6, 1e9
+USUAL_SILICONE = "platinum silicone 30A"
+_PICTURES = (".svg",)
 
 
-def inspect_file(file: Path, *, unit: str | None = None, report: Report = silent) -> tuple[Inspection, float]:
-    """The facts of the one solid in a file, and the seconds it took.
+@dataclass(frozen=True, kw_only=True)
+class Inspected:
+    """The facts of a file, the seconds they took, and where their picture lies if one was asked for."""
+
+    found: Inspection
+    seconds: float
+    silicone_assumed: bool
+    picture: Path | None = None
+
+
+def inspect_file(
+    file: Path,
+    *,
+    unit: str | None = None,
+    silicone: str | None = None,
+    shop: Path | None = None,
+    picture: Path | None = None,
+    report: Report = silent,
+) -> Inspected:
+    """The facts of the one solid in a file; nothing is written unless a picture is asked for.
+
+    Parameters
+    ----------
+    file : STEP, STL or 3MF.
+    unit : of a file that says none.
+    silicone : a class of mould silicone, or an own sheet of the shop; a usual class if left out.
+    shop : a folder with a shop in it or above it; only its own sheets are read.
+    picture : an SVG file to write.
 
     Raises
     ------
     CannotRead
         Missing, broken, too large, or not one closed solid.
+    CannotWrite
+        The picture's name does not end in .svg, or its folder cannot be written.
+    UnknownName
+        No such silicone.
     """
     from pourwright.app.reading_job import read_part_file
     from pourwright.steps.inspect_solid import inspect_solid
+    from pourwright.steps.kit_wish import allowed_stretch
 
     start = time.perf_counter()
+    if picture is not None:
+        _refuse_other_pictures(picture)
+    material = _silicone(silicone or USUAL_SILICONE, shop)
     reading = read_part_file(file, name=str(file), unit=unit, report=span(report, 0.0, 0.3))
-    found = inspect_solid(reading, file=str(file), report=span(report, 0.3, 1.0))
+    found = inspect_solid(
+        reading,
+        file=str(file),
+        silicone=material.name,
+        allowed_stretch=allowed_stretch(material),
+        report=span(report, 0.3, 0.9),
+    )
+    if picture is not None:
+        from pourwright.steps.draw_inspection import draw_inspection
+        from pourwright.store.writing import write_file
+
+        drawn = draw_inspection(reading.solid, found, report=span(report, 0.9, 1.0))
+        write_file(picture, drawn)
     report(1.0, "inspected")
-    return found, time.perf_counter() - start
+    seconds = time.perf_counter() - start
+    return Inspected(found=found, seconds=seconds, silicone_assumed=silicone is None, picture=picture)
 
 
-def inspection_answer(found: Inspection, seconds: float) -> dict[str, object]:
-    """Everything the contract promises about a solid."""
-    return {
-        "file": found.file,
-        "unit": found.unit,
-        "exact": found.exact,
-        "triangles": found.triangles,
-        "watertight": found.watertight,
-        "volume_mm3": found.volume * _MM3,
-        "area_mm2": found.area * _MM2,
-        "bounds_mm": [_millimetres(corner) for corner in found.bounds],
-        "size_mm": _millimetres(found.size),
-        "best_pull": list(found.best_pull),
-        "parting_height_mm": found.parting_height * _MM,
-        "height_mm": found.height * _MM,
-        "undercut_mm3": found.undercut * _MM3,
-        "unavoidable_undercut_mm3": found.unavoidable_undercut * _MM3,
-        "stretch": found.stretch,
-        "trapped_mm3": found.trapped * _MM3,
-        "thinnest_mm": found.thinnest * _MM,
-        "thinnest_at_mm": _millimetres(found.thinnest_at),
-        "warnings": list(found.warnings),
-        "seconds": round(seconds, 4),
-    }
+def _refuse_other_pictures(picture: Path) -> None:
+    if picture.suffix.lower() not in _PICTURES:
+        raise CannotWrite(
+            f"a picture is drawn as SVG, not as {picture.suffix or 'a file without an ending'}",
+            advice=f"write --picture {picture.with_suffix('.svg').name}",
+            file=str(picture),
+        )
 
 
-def inspection_words(found: Inspection) -> Iterator[str]:
-    """The same for a person, the answer to "can it be moulded?" first."""
-    yield f"{found.file}: one closed solid of {found.triangles} triangles ({_kind(found)})"
-    size = " × ".join(f"{length * _MM:.2f}" for length in found.size)
-    yield f"Size              {size} mm, {found.volume * _MM3 / 1e3:.3f} mL, surface {found.area * 1e4:.2f} cm²"
-    yield f"Best pull         {_direction(found.best_pull)}"
-    yield f"Part it           {found.parting_height * _MM:.2f} mm up, of {found.height * _MM:.2f} mm along the pull"
-    yield f"Undercut there    {found.undercut * _MM3:.1f} mm³; a silicone ring stretches {found.stretch:.2f} times"
-    yield f"Trapped air       {found.trapped * _MM3:.1f} mm³ when only its highest places are vented"
-    x, y, z = _millimetres(found.thinnest_at)
-    yield f"Thinnest wall     {found.thinnest * _MM:.2f} mm, at ({x:.1f}, {y:.1f}, {z:.1f}) mm"
-    for warning in found.warnings:
-        yield f"note: {warning}"
-    yield f'Next: put the file beside a project.toml and write file = "{Path(found.file).name}" under [part].'
+def _silicone(name: str, shop: Path | None) -> Material:
+    from pourwright.app.project_files import material_of
+    from pourwright.catalogue.materials import load_material, material_names
+    from pourwright.store.shop_folder import open_shop
 
-
-def _kind(found: Inspection) -> str:
-    return "exact surfaces, so that the kit can be written as STEP" if found.exact else f"a mesh, in {found.unit}"
-
-
-def _direction(pull: tuple[float, float, float]) -> str:
-    axes = {"x": (1, 0, 0), "y": (0, 1, 0), "z": (0, 0, 1)}
-    for name, axis in axes.items():
-        along = sum(a * b for a, b in zip(pull, axis, strict=True))
-        if abs(along) > 0.99999:
-            return f"along {'-' if along < 0 else '+'}{name} of the file"
-    return "along ({:.4f}, {:.4f}, {:.4f}) of the file".format(*pull)
-
-
-def _millimetres(lengths: tuple[float, ...]) -> list[float]:
-    return [round(length * _MM, 6) for length in lengths]
+    try:
+        folder = open_shop(shop)
+    except CannotRead:
+        if shop is not None:
+            raise
+        material = load_material(name)
+    else:
+        material = material_of(folder, name)
+    if not material.is_silicone:
+        known = ", ".join(one for one in material_names() if one.endswith("A") and "silicone" in one)
+        raise InputError(
+            f"{name!r} is no silicone", advice=f"give a mould silicone: {known}", field="--silicone", value=name
+        )
+    return material

@@ -84,7 +84,7 @@ def load(folder: ShopFolder, name: str, *, report: Report = silent) -> Loaded:
     refuse_above_rating(folder, project, shop)
     project, cautions = _without_unmarked_pot(project, shop)
     project = replace(project, measured=read_measured(folder, project.name))
-    materials = Materials(resin=_material(folder, project.resin), silicone=_material(folder, project.silicone))
+    materials = Materials(resin=material_of(folder, project.resin), silicone=material_of(folder, project.silicone))
     try:
         project, library, warnings = _with_file(folder, project, report)
         shape = shape_of(pattern_part(project), library)
@@ -126,7 +126,8 @@ def _of_kind(known: tuple[str, ...], *, resin: bool) -> tuple[str, ...]:
     return tuple(name for name in known if name not in classes or name.startswith(_RESIN) == resin)
 
 
-def _material(folder: ShopFolder, name: str) -> Material:
+def material_of(folder: ShopFolder, name: str) -> Material:
+    """A material by name, with the shop's own sheet over its class."""
     sheet = own_sheet_file(folder, name)
     try:
         return load_material(name, own_sheet=read_own_sheet(folder, name))

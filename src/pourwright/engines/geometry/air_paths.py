@@ -10,12 +10,13 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numba
 import numpy as np
+from numpy.typing import NDArray
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.basics.progress import Report, silent
 from pourwright.engines.geometry.dexels import Columns, Floats, Ints, frame_along, scan
+from pourwright.engines.geometry.filling import caught_at, groups_of, reach_of, sums_of
 
 Point = tuple[float, float, float]
 
@@ -23,7 +24,7 @@ Point = tuple[float, float, float]
 TILTS_DEG = (0.0, 1.0, 2.0, 3.0, 5.0)
 AZIMUTHS = 12
 MOST_TRAPS = 100
-SAME_HEIGHT_MM = 1e-6
+_ROUND_VENT = 1.5  # cells round its point on which a vent opens
 
 
 @dataclass(frozen=True)
@@ -133,6 +134,58 @@ def trapped(
     )
 
 
+def highest_places(
+    vertices: Floats,
+    triangles: Ints,
+    *,
+    up: object = (0.0, 0.0, 1.0),
+    within_mm: float,
+    columns: int = 256,
+    most: int = 12,
+) -> tuple[Point, ...]:
+    """The places where a cavity is highest, each the middle of its own patch: where its first vents would stand.
+
+    Parameters
+    ----------
+    vertices : mm, (n, 3)
+    triangles : (m, 3), outward
+    up : direction that points up.
+    within_mm : mm, what lies no deeper below the very top counts as highest.
+    columns : across the wider side of the shadow.
+    most : how many to give, largest first.
+    """
+    cols = scan(vertices, triangles, direction=up, columns=columns)
+    bottom, top = cols.bottom_mm, cols.top_mm
+    level = np.maximum(bottom, cols.span_mm[1] - within_mm)
+    depth = np.maximum(top - level, 0.0)
+    group = groups_of(cols.starts, top, level, *cols.counts)
+    volume, _, peak = sums_of(group, depth, top, cols.starts, cols.counts[0])
+    largest = sorted(np.flatnonzero(volume > 0.0), key=lambda g: (-volume[g], g))[:most]
+    return tuple(cols.point_mm(int(peak[g]), float(top[peak[g]])) for g in largest)
+
+
+def trapped_at(
+    vertices: Floats, triangles: Ints, points: Floats, *, up: object, open_level: float, columns: int = 256
+) -> NDArray[np.bool_]:
+    """Whether air stays at each point of a cavity that stands level and is vented above a level.
+
+    Parameters
+    ----------
+    vertices : mm, (n, 3), of the cavity.
+    triangles : (m, 3), outward
+    points : mm, (k, 3), inside the cavity.
+    up : direction that points up.
+    open_level : mm, height along `up` above which the cavity is open to the air.
+    columns : across the wider side of the shadow.
+    """
+    cols = scan(vertices, triangles, direction=up, columns=columns)
+    filled = _filled(cols, (), up, open_level)
+    u, v, height = cols.frame @ np.asarray(points, dtype=np.float64).T
+    place = np.clip(np.rint((u - cols.origin_mm[0]) / cols.cell_mm[0]), 0, cols.counts[0] - 1).astype(np.int64)
+    row = np.clip(np.rint((v - cols.origin_mm[1]) / cols.cell_mm[1]), 0, cols.counts[1] - 1).astype(np.int64)
+    return caught_at(cols.starts, filled.level, filled.top, row * cols.counts[0] + place, height)
+
+
 def tilted(up: object, tilt_deg: float, azimuth_deg: float) -> tuple[float, float, float]:
     """The direction that points up when the mould leans by a tilt.
 
@@ -151,31 +204,10 @@ def _pockets(
     columns: Columns, vents: Sequence[Point], up: object, open_level: float | None, pose: tuple[float, float]
 ) -> tuple[float, tuple[Trap, ...]]:
     """Trapped volume of one scan, and its pockets, largest first."""
-    top, bottom = columns.top_mm.copy(), columns.bottom_mm
-    count = len(top)
-    outlet = np.full(count, -np.inf)
-    near = 2.0 * max(columns.cell_mm)
-    for vent in vents:
-        k, height = _under(columns, vent, near)
-        # A vent in a slanted ceiling opens at its own height, not at that of the nearest sample.
-        if abs(top[k] - height) <= near:
-            top[k] = max(height, bottom[k])
-        outlet[k] = max(outlet[k], min(height, top[k]))
-    if open_level is not None:
-        is_open = _heights_along(columns, columns.top_mm, up) >= open_level - 1e-6
-        outlet[is_open] = top[is_open]
-    one, other, weight = _neighbours(columns.starts, bottom, top, *columns.counts)
-    out = np.flatnonzero(np.isfinite(outlet))
-    reach = _reach(
-        np.concatenate((one, out)),
-        np.concatenate((other, np.full(len(out), count))),
-        np.concatenate((weight, outlet[out])),
-        count,
-    )
-    level = np.maximum(reach, bottom)
-    depth = np.maximum(top - level, 0.0)
-    group = _groups(one, other, top, level, depth)
-    volume, deepest, peak = _sums(group, depth, top, columns.starts, columns.counts[0])
+    filled = _filled(columns, vents, up, open_level)
+    top, depth = filled.top, np.maximum(filled.top - filled.level, 0.0)
+    group = groups_of(columns.starts, top, filled.level, *columns.counts)
+    volume, deepest, peak = sums_of(group, depth, top, columns.starts, columns.counts[0])
     cell = columns.cell_mm2
     largest = sorted(np.flatnonzero(volume > 0.0), key=lambda g: (-volume[g], g))[:MOST_TRAPS]
     traps = tuple(
@@ -190,13 +222,41 @@ def _pockets(
     return float(depth.sum()) * cell, traps
 
 
-def _under(columns: Columns, vent: Point, near: float) -> tuple[int, float]:
-    """The interval of the cavity nearest to a vent's point, and the point's height in the scan."""
+@dataclass(frozen=True, eq=False)
+class _Filled:
+    """A cavity as it fills: the top of each interval, and the height above which air stays in it."""
+
+    top: Floats
+    level: Floats
+
+
+def _filled(columns: Columns, vents: Sequence[Point], up: object, open_level: float | None) -> _Filled:
+    top, bottom = columns.top_mm.copy(), columns.bottom_mm
+    count = len(top)
+    outlet = np.full(count, -np.inf)
+    near = 2.0 * max(columns.cell_mm)
+    for vent in vents:
+        k, others, height = _under(columns, vent, near)
+        # A vent in a slanted ceiling opens at its own height, not at that of the nearest sample.
+        if abs(top[k] - height) <= near:
+            top[k] = max(height, bottom[k])
+        # At a sharp rim the nearest sample may be a splinter: a vent opens on all that lies round its point.
+        for one in (k, *others):
+            outlet[one] = max(outlet[one], min(height, top[one]))
+    if open_level is not None:
+        is_open = _heights_along(columns, columns.top_mm, up) >= open_level - 1e-6
+        outlet[is_open] = top[is_open]
+    reach = reach_of(columns.starts, bottom, top, outlet, *columns.counts)
+    return _Filled(top, np.maximum(reach, bottom))
+
+
+def _under(columns: Columns, vent: Point, near: float) -> tuple[int, list[int], float]:
+    """The interval of the cavity nearest to a vent's point, others round it, and the point's height in the scan."""
     u, v, height = columns.frame @ np.asarray(vent, dtype=np.float64)
     n_u, n_v = columns.counts
     place = (u - columns.origin_mm[0]) / columns.cell_mm[0]
     row = (v - columns.origin_mm[1]) / columns.cell_mm[1]
-    best = (math.inf, math.inf, -1)
+    best, others = (math.inf, math.inf, -1), []
     for j in range(max(0, math.floor(row) - 1), min(n_v, math.floor(row) + 3)):
         for i in range(max(0, math.floor(place) - 1), min(n_u, math.floor(place) + 3)):
             away = math.hypot(i - place, j - row)
@@ -204,12 +264,14 @@ def _under(columns: Columns, vent: Point, near: float) -> tuple[int, float]:
                 off = max(columns.bottom_mm[k] - height, height - columns.top_mm[k])
                 # In a tilted cavity the ceiling above the nearest sample lies a little beside the point.
                 best = min(best, (max(float(off) - near, 0.0), away, k))
+                if off <= 0.0 and away <= _ROUND_VENT:
+                    others.append(int(k))
     if best[0] > 0.0 or best[2] < 0:
         raise CannotBuild(
             f"the vent at ({vent[0]:g}, {vent[1]:g}, {vent[2]:g}) mm does not touch the cavity",
             advice="move it, or give the point where it leaves the cavity",
         )
-    return best[2], float(height)
+    return best[2], others, float(height)
 
 
 def _heights_along(columns: Columns, heights: Floats, up: object) -> Floats:
@@ -220,133 +282,3 @@ def _heights_along(columns: Columns, heights: Floats, up: object) -> Floats:
     u = columns.origin_mm[0] + place * columns.cell_mm[0]
     v = columns.origin_mm[1] + row * columns.cell_mm[1]
     return u * d[0] + v * d[1] + heights * d[2]
-
-
-# ---------------------------------------------------------------- compiled
-
-
-@numba.njit(cache=True)
-def _overlaps(starts, bottom, top, a, b, one, other, weight, kept, write):
-    """Pairs of intervals of columns a and b that share some height."""
-    i, j = starts[a], starts[b]
-    while i < starts[a + 1] and j < starts[b + 1]:
-        if min(top[i], top[j]) > max(bottom[i], bottom[j]):
-            if write:
-                one[kept], other[kept], weight[kept] = i, j, min(top[i], top[j])
-            kept += 1
-        if top[i] < top[j]:
-            i += 1
-        else:
-            j += 1
-    return kept
-
-
-@numba.njit(cache=True)
-def _neighbours(starts, bottom, top, n_u, n_v):
-    """All pairs of intervals that touch across a cell's side, with the highest level at which air can pass."""
-    one, other, weight = np.empty(0, np.int64), np.empty(0, np.int64), np.empty(0)
-    for write in (False, True):
-        kept = 0
-        for row in range(n_v):
-            for place in range(n_u):
-                here = row * n_u + place
-                if place + 1 < n_u:
-                    kept = _overlaps(starts, bottom, top, here, here + 1, one, other, weight, kept, write)
-                if row + 1 < n_v:
-                    kept = _overlaps(starts, bottom, top, here, here + n_u, one, other, weight, kept, write)
-        if not write:
-            one, other, weight = np.empty(kept, np.int64), np.empty(kept, np.int64), np.empty(kept)
-    return one, other, weight
-
-
-@numba.njit(cache=True)
-def _root(parent, k):
-    while parent[k] != k:
-        parent[k] = parent[parent[k]]
-        k = parent[k]
-    return k
-
-
-def _reach(one: Ints, other: Ints, weight: Floats, outside: int) -> Floats:
-    """For each interval, the lowest point of the best path to the outside; -inf where there is none."""
-    return _climb(one, other, weight, np.argsort(-weight, kind="stable"), outside)[:outside]
-
-
-@numba.njit(cache=True)
-def _climb(one, other, weight, order, outside):
-    """Join intervals by the highest passages first; when a group meets the outside, that passage is its reach."""
-    count = outside + 1
-    parent = np.arange(count)
-    size = np.ones(count, np.int64)
-    vented = np.zeros(count, np.bool_)
-    vented[outside] = True
-    # A group without a way out keeps its members in a linked list from its root to its tail.
-    follows = np.full(count, -1, np.int64)
-    tail = np.arange(count)
-    reach = np.full(count, -np.inf)
-    for k in order:
-        a, b = _root(parent, one[k]), _root(parent, other[k])
-        if a == b:
-            continue
-        if size[a] < size[b]:
-            a, b = b, a
-        if vented[a] != vented[b]:
-            member = b if vented[a] else a
-            while member >= 0:
-                reach[member] = weight[k]
-                member = follows[member]
-        elif not vented[a]:
-            follows[tail[a]] = b
-            tail[a] = tail[b]
-        parent[b] = a
-        size[a] += size[b]
-        vented[a] = vented[a] or vented[b]
-    return reach
-
-
-@numba.njit(cache=True)
-def _groups(one, other, top, level, depth):
-    """One number for all intervals whose trapped air is connected; -1 where none is trapped."""
-    parent = np.arange(depth.shape[0])
-    for k in range(one.shape[0]):
-        i, j = one[k], other[k]
-        if depth[i] > 0.0 and depth[j] > 0.0 and min(top[i], top[j]) > max(level[i], level[j]):
-            a, b = _root(parent, i), _root(parent, j)
-            parent[max(a, b)] = min(a, b)
-    group = np.full(depth.shape[0], -1, np.int64)
-    for k in range(depth.shape[0]):
-        if depth[k] > 0.0:
-            group[k] = _root(parent, k)
-    return group
-
-
-@numba.njit(cache=True)
-def _sums(group, depth, top, starts, n_u):
-    """Depth added up, greatest depth and peak of each group, at the index that names the group."""
-    count = group.shape[0]
-    volume, deepest, highest = np.zeros(count), np.zeros(count), np.full(count, -np.inf)
-    for k in range(count):
-        g = group[k]
-        if g >= 0:
-            volume[g] += depth[k]
-            deepest[g] = max(deepest[g], depth[k])
-            highest[g] = max(highest[g], top[k])
-    # A flat ceiling has many highest points: the peak is the one nearest to their middle.
-    middle, many = np.zeros((count, 2)), np.zeros(count)
-    peak, best = np.full(count, -1, np.int64), np.full(count, np.inf)
-    for choose in (False, True):
-        for column in range(starts.shape[0] - 1):
-            row, place = column // n_u, column % n_u
-            for k in range(starts[column], starts[column + 1]):
-                g = group[k]
-                if g < 0 or top[k] < highest[g] - SAME_HEIGHT_MM:
-                    continue
-                if not choose:
-                    middle[g, 0] += place
-                    middle[g, 1] += row
-                    many[g] += 1.0
-                    continue
-                away = (place - middle[g, 0] / many[g]) ** 2 + (row - middle[g, 1] / many[g]) ** 2
-                if away < best[g]:
-                    best[g], peak[g] = away, k
-    return volume, deepest, peak

@@ -1,4 +1,4 @@
-"""Which way to pull a part out of its mould, and where to part it. Millimetres."""
+"""Which way to pull a part out of its mould, where to part it, and which other ways come next. Millimetres."""
 
 from __future__ import annotations
 
@@ -7,30 +7,39 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pourwright.basics.need import need
 from pourwright.basics.progress import Report, silent, span
-from pourwright.engines.geometry.closed import volume_mm3
-from pourwright.engines.geometry.dexels import Floats, Ints, frame_along, scan
-from pourwright.engines.geometry.pull import Parting, PullReport, best_parting, gap_volume, pull_report, sharp_edges
+from pourwright.engines.geometry.dexels import Columns, Floats, Ints, frame_along, scan
+from pourwright.engines.geometry.held import Held, burden, held_silicone
+from pourwright.engines.geometry.pull import Parting, PullReport, best_parting, gap_volume, report_of
+from pourwright.engines.geometry.pull_ways import half_sphere, named_ways
+from pourwright.engines.geometry.sharp import folded_edges, sharp_edges
+from pourwright.engines.geometry.twin import coarse_twin
 
-_TWIN_TRIANGLES, _TWIN_SHARE = 6000, 0.005
-_HALF_SPHERE = 200
-_FLATS, _FLAT_SHARE = 6, 0.02
-_SAME_EXTENT = 1e-3
+_TWIN_TRIANGLES = 6000
+_COARSE_SHARE, _FINE_SHARE = 0.02, 0.008
 _SHORT_LIST = 8
 # Parts of the volume, and of 1, below which two directions count as equal: the grid tells them no better apart.
-_SAME_VOLUME, _SAME_STRETCH = 4e-3, 5e-3
+_SAME_VOLUME, _SAME_STRETCH, _SAME_MOVED = 4e-3, 5e-3, 4e-3
 _RINGS_DEG = (6.0, 3.0, 1.5)
+_ASKEW = 2.0  # how much worse a way counts that is no axis and no face's normal (judgement)
+_PARTINGS = 3  # heights of each direction at which bars through the part are looked for
+_RUNNERS_UP, _APART_DEG = 4, 15.0
+
+Mesh = tuple[Floats, Ints]
 
 
 @dataclass(frozen=True, eq=False)
-class BestPull:
-    """The direction, its best parting, and the whole report along it; `tried` directions were compared."""
+class PullWay:
+    """One direction and its best parting; `through_mm3` is silicone that would run through the part as a bar.
+
+    `moved_mm4` is the volume of the other silicone that is held, times how far it must move aside.
+    """
 
     direction: tuple[float, float, float]
     parting: Parting
     report: PullReport
-    tried: int
+    through_mm3: float
+    moved_mm4: float
 
     @property
     def parting_height_mm(self) -> float:
@@ -42,14 +51,49 @@ class BestPull:
         """Height of the part along the pull."""
         return float(self.report.z_mm[-1] - self.report.z_mm[0])
 
+    @property
+    def halves_mm3(self) -> tuple[float, float]:
+        """Undercut of the lower half, and of the lid, at the parting."""
+        k = self.report.at(self.parting.z_mm)
+        return float(self.report.u_low_mm3[k]), float(self.report.u_up_mm3[k])
+
+    @property
+    def stretches(self) -> tuple[float, float]:
+        """Stretch of the lower half, and of the lid, at the parting."""
+        k = self.report.at(self.parting.z_mm)
+        return float(self.report.stretch_low[k]), float(self.report.stretch_up[k])
+
+    @property
+    def flat_top(self) -> float:
+        """How much of the shadow the section at the top covers."""
+        return float(self.report.area_mm2[-1]) / max(self.report.shadow_mm2, 1e-300)
+
+    @property
+    def flat_share(self) -> float:
+        """How much of the shadow the larger of the two ends covers."""
+        area = max(self.report.area_mm2[0], self.report.area_mm2[-1])
+        return float(area) / max(self.report.shadow_mm2, 1e-300)
+
+
+@dataclass(frozen=True, eq=False)
+class BestPull(PullWay):
+    """The best way; `held` every piece of silicone that blocks it, `runners_up` the next best, `tried` directions."""
+
+    tried: int
+    held: tuple[Held, ...]
+    runners_up: tuple[PullWay, ...]
+    columns: Columns
+
 
 def best_pull(vertices: Floats, triangles: Ints, *, allowed_stretch: float, report: Report = silent) -> BestPull:
-    """The direction in which a part leaves its mould most easily.
+    """The direction in which a part leaves its mould most easily, and the next best that are truly others.
 
     Compared are the axes, the normals of the largest flat faces, the principal axes of inertia, and those of 200
-    directions of a half sphere that leave the smallest gap volume (what no parting can avoid): by the undercut at
-    the best flat parting, then its stretch, then the flat area across the pull. Of the two ways along a direction
-    the one is given that puts the parting in the upper half.
+    directions of a half sphere that leave the smallest gap volume (what no parting can avoid): first by the
+    silicone that would run through the part as a bar, then whether the silicone stands the stretch, then by how much
+    silicone must move how far aside, the undercut at the best flat parting, its stretch, and the flat area across
+    the pull. Of the two ways along a
+    direction the one is given that puts the parting in the upper half.
 
     Parameters
     ----------
@@ -57,156 +101,127 @@ def best_pull(vertices: Floats, triangles: Ints, *, allowed_stretch: float, repo
     triangles : (m, 3), outward
     allowed_stretch : -, at least 1
     report : told the progress.
+
+    Notes
+    -----
+    Directions are compared on a coarser copy of a large mesh; the figures of the best are those of the mesh
+    itself, the figures of the runners-up those of the copy.
     """
-    twin = _twin(vertices, triangles)
-    volume = volume_mm3(*twin)
-    named, others = _named(vertices, triangles), _half_sphere()
+    mesh = np.asarray(vertices, dtype=np.float64), np.asarray(triangles, dtype=np.int64)
+    search = _Search(mesh, allowed_stretch)
+    named, others = named_ways(*mesh), half_sphere()
     gaps = []
     for done, way in enumerate(others):
         report(0.3 * done / len(others), "looking for the best way to pull")
-        gaps.append(gap_volume(scan(*twin, direction=way, columns=64)))
+        gaps.append(gap_volume(scan(*search.coarse, direction=way, columns=64)))
     ways = [*named, *(others[k] for k in np.argsort(gaps, kind="stable")[:_SHORT_LIST])]
     scored = []
     for done, way in enumerate(ways):
         report(0.3 + 0.3 * done / len(ways), "comparing the best ways to pull")
-        scored.append(_score(twin, way, volume, allowed_stretch))
-    first = min(range(len(ways)), key=lambda k: (*scored[k], k))
-    way = ways[first]
-    if first >= len(named):
+        scored.append(search.score(way, own=done < len(named)))
+    ranked = sorted(range(len(ways)), key=lambda k: (*scored[k], k))
+    best = ways[ranked[0]]
+    if ranked[0] >= len(named):
         report(0.6, "turning the best way a little")
-        way = _refined(twin, way, allowed_stretch)
-    return _figures(vertices, triangles, way, allowed_stretch, len(named) + len(others), span(report, 0.7, 1.0))
-
-
-def _figures(
-    vertices: Floats, triangles: Ints, way: Floats, allowed_stretch: float, tried: int, report: Report
-) -> BestPull:
-    report(0.0, "measuring undercut and stretch")
-    found = _parted(vertices, triangles, way, allowed_stretch, 256, 400)
-    middle = 0.5 * (found[0].z_mm[0] + found[0].z_mm[-1])
-    if found[1].z_mm < middle - 1e-9:
-        report(0.5, "measuring undercut and stretch")
-        found = _parted(vertices, triangles, -way, allowed_stretch, 256, 400)
-    return BestPull(direction=found[0].direction, parting=found[1], report=found[0], tried=tried)
-
-
-def _parted(
-    vertices: Floats, triangles: Ints, way: Floats, allowed_stretch: float, columns: int, slices: int
-) -> tuple[PullReport, Parting]:
-    pull = pull_report(vertices, triangles, way, columns=columns, slices=slices)
-    sharp = sharp_edges(vertices, triangles, pull)
-    return pull, best_parting(pull, sharp, allowed_stretch=allowed_stretch, count=1)[0]
-
-
-# ---------------------------------------------------------------- candidates
-
-
-def _named(vertices: Floats, triangles: Ints) -> list[Floats]:
-    """Normals of flat faces, axes of inertia, axes: each direction once; among equals the first will win.
-
-    The axes come last, since a part that was drawn a little askew should be pulled along its own face or axis.
-    """
-    axes = [np.array(axis, dtype=float) for axis in ((0, 0, 1), (1, 0, 0), (0, 1, 0))]
-    all_ways = [*flat_normals(vertices, triangles), *principal_axes(vertices, triangles), *axes]
-    kept: list[Floats] = []
-    for way in all_ways:
-        if all(abs(float(way @ other)) < 1 - 1e-9 for other in kept):
-            kept.append(way)
-    return kept
-
-
-def _half_sphere() -> list[Floats]:
-    k = np.arange(_HALF_SPHERE)
-    up = 1 - (k + 0.5) / _HALF_SPHERE
-    turn = math.pi * (1 + math.sqrt(5)) * (k + 0.5)  # the golden angle spreads them evenly
-    out = np.sqrt(1 - up**2)
-    return list(np.column_stack((out * np.cos(turn), out * np.sin(turn), up)))
-
-
-def principal_axes(vertices: Floats, triangles: Ints) -> list[Floats]:
-    """Axes of inertia of a closed mesh, longest extent first; unit vectors, (3,) each.
-
-    An axis that the body does not set apart from another (any across a round body) is left out.
-
-    Examples
-    --------
-    >>> from pourwright.engines.geometry.kernels.mesh import MeshKernel
-    >>> kernel = MeshKernel()
-    >>> principal_axes(*kernel.mesh(kernel.box(0, 0, 0, 1, 2, 3)))[0].round(6).tolist()
-    [0.0, 0.0, 1.0]
-    """
-    a, b, c = (vertices[triangles[:, k]] - vertices.mean(axis=0) for k in range(3))
-    six = np.einsum("ij,ij->i", a, np.cross(b, c))  # six times each tetrahedron's volume
-    whole = six.sum()
-    centre = (six[:, None] * (a + b + c)).sum(axis=0) / (4 * whole)
-    total = a + b + c
-    second = np.einsum("i,ij,ik->jk", six, total, total)
-    second += sum(np.einsum("i,ij,ik->jk", six, corner, corner) for corner in (a, b, c))
-    spread = second / (20 * whole) - np.outer(centre, centre)
-    extents, ways = np.linalg.eigh(spread)
-    apart = np.abs(extents[:, None] - extents[None, :]) > _SAME_EXTENT * extents[-1]
-    own = (apart | np.eye(3, dtype=bool)).all(axis=1)
-    return list(_positive(ways.T[own][::-1]))
-
-
-def flat_normals(vertices: Floats, triangles: Ints) -> list[Floats]:
-    """Normals of the flat faces of a mesh, largest area first; unit vectors, (3,) each.
-
-    All faces that look the same way, or the opposite way, count together; less than a fiftieth of the surface is
-    no face.
-    """
-    a, b, c = (vertices[triangles[:, k]] for k in range(3))
-    twice = np.cross(b - a, c - a)
-    length = np.linalg.norm(twice, axis=1)
-    ways = _positive(twice[length > 0] / length[length > 0, None])
-    _, first, group = np.unique(np.round(ways, 4), axis=0, return_index=True, return_inverse=True)
-    area = np.bincount(group.reshape(-1), weights=length[length > 0])
-    largest = np.argsort(-area, kind="stable")[:_FLATS]
-    return [ways[first[k]] for k in largest if area[k] > _FLAT_SHARE * length.sum()]
-
-
-def _positive(ways: Floats) -> Floats:
-    """Of each direction (k, 3) and its opposite the one whose last figure that is not 0 is positive."""
-    signs = np.sign(np.round(ways, 9))
-    sign = np.where(signs[:, 2] != 0, signs[:, 2], np.where(signs[:, 1] != 0, signs[:, 1], signs[:, 0]))
-    return ways * sign[:, None] + 0.0
-
-
-# ---------------------------------------------------------------- scores
-
-
-def _twin(vertices: Floats, triangles: Ints) -> tuple[Floats, Ints]:
-    """The same body with few triangles: near enough to compare directions on."""
-    if len(triangles) <= _TWIN_TRIANGLES:
-        return vertices, triangles
-    manifold = need("manifold3d")
-    # Copies: the kernel takes no arrays that are closed to writing.
-    mesh = manifold.Mesh64(np.array(vertices, order="C"), np.array(triangles, dtype=np.uint64, order="C"))
-    solid = manifold.Manifold(mesh)
-    simple = solid.simplify(_TWIN_SHARE * float(np.linalg.norm(np.ptp(vertices, axis=0)))).to_mesh64()
-    if not len(simple.tri_verts):
-        return vertices, triangles
-    return np.array(simple.vert_properties[:, :3]), np.array(simple.tri_verts, dtype=np.int64)
-
-
-def _score(twin: tuple[Floats, Ints], way: Floats, volume: float, allowed_stretch: float) -> tuple[float, ...]:
-    pull, parting = _parted(*twin, way, allowed_stretch, 128, 100)
-    flat = max(pull.area_mm2[0], pull.area_mm2[-1]) / max(pull.shadow_mm2, 1e-300)
-    return (
-        math.floor(parting.undercut_mm3 / volume / _SAME_VOLUME),
-        math.floor((parting.stretch - 1) / _SAME_STRETCH),
-        -round(float(flat), 1),
+        best = search.refined(best)
+    figures = _Parter(mesh, allowed_stretch)
+    way, columns = _upper(figures, best, span(report, 0.7, 0.9))
+    report(0.9, "measuring the next best ways")
+    return BestPull(
+        direction=way.direction,
+        parting=way.parting,
+        report=way.report,
+        through_mm3=way.through_mm3,
+        moved_mm4=way.moved_mm4,
+        tried=len(named) + len(others),
+        held=held_silicone(columns, way.parting.z_mm),
+        runners_up=search.runners_up([(ways[k], k < len(named)) for k in ranked], best),
+        columns=columns,
     )
 
 
-def _refined(twin: tuple[Floats, Ints], way: Floats, allowed_stretch: float) -> Floats:
-    """Rings of directions round the best one, narrower and narrower; kept only where they gain."""
-    best = _parted(*twin, way, allowed_stretch, 128, 100)[1].undercut_mm3
-    for tilt in np.radians(_RINGS_DEG):
-        u, v, d = frame_along(way)
-        for turn in 2 * math.pi * np.arange(12) / 12:
-            leaned = math.cos(tilt) * d + math.sin(tilt) * (math.cos(turn) * u + math.sin(turn) * v)
-            undercut = _parted(*twin, leaned, allowed_stretch, 128, 100)[1].undercut_mm3
-            if undercut < best:
-                best, way = undercut, leaned
-    return way
+def _upper(figures: _Parter, way: Floats, report: Report) -> tuple[PullWay, Columns]:
+    """The way, or its opposite, whichever puts the parting in the upper half."""
+    report(0.0, "measuring undercut and stretch")
+    found, columns = figures.parted(way, 256, 400)
+    middle = 0.5 * (found.report.z_mm[0] + found.report.z_mm[-1])
+    if found.parting.z_mm < middle - 1e-9:
+        report(0.5, "measuring undercut and stretch")
+        return figures.parted(-way, 256, 400)
+    return found, columns
+
+
+class _Parter:
+    """A mesh that is parted along one direction after the other."""
+
+    def __init__(self, mesh: Mesh, allowed_stretch: float) -> None:
+        self._mesh, self._allowed = mesh, allowed_stretch
+        self._edges = folded_edges(*mesh)
+
+    def parted(self, way: Floats, columns: int, slices: int) -> tuple[PullWay, Columns]:
+        """The best parting that leaves no bar of silicone through the part; the one with least of it, if all do."""
+        cols = scan(*self._mesh, direction=way, columns=columns)
+        pull = report_of(*self._mesh, cols, slices=slices)
+        sharp = sharp_edges(*self._mesh, pull, self._edges)
+        partings = best_parting(pull, sharp, allowed_stretch=self._allowed, count=_PARTINGS)
+        burdens = []
+        for parting in partings:
+            burdens.append(burden(cols, parting.z_mm))
+            if burdens[-1][0] <= _SAME_VOLUME * pull.volume_mm3:
+                break
+        k = min(range(len(burdens)), key=lambda k: (burdens[k][0], k))
+        return PullWay(pull.direction, partings[k], pull, *burdens[k]), cols
+
+
+class _Search:
+    """Directions compared on coarser copies of a mesh."""
+
+    def __init__(self, mesh: Mesh, allowed_stretch: float) -> None:
+        large = len(mesh[1]) > _TWIN_TRIANGLES
+        self.coarse = coarse_twin(*mesh, share=_COARSE_SHARE) if large else mesh
+        self._fine = coarse_twin(*mesh, share=_FINE_SHARE) if large else mesh
+        self._parter = _Parter(self._fine, allowed_stretch)
+
+    def score(self, way: Floats, *, own: bool) -> tuple[float, ...]:
+        """Less is better; what the grid cannot tell apart is equal.
+
+        A way that is none of the part's own must be much better: it parts the part askew to its faces.
+        """
+        found, _ = self._parter.parted(way, 128, 100)
+        volume = found.report.volume_mm3
+        return (
+            math.floor(found.through_mm3 / volume / _SAME_VOLUME),
+            float(not found.parting.allowed),
+            math.floor((1.0 if own else _ASKEW) * found.moved_mm4 / volume ** (4 / 3) / _SAME_MOVED),
+            math.floor(found.parting.undercut_mm3 / volume / _SAME_VOLUME),
+            math.floor((found.parting.stretch - 1) / _SAME_STRETCH),
+            -round(found.flat_share, 1),
+        )
+
+    def refined(self, way: Floats) -> Floats:
+        """Rings of directions round the best one, narrower and narrower; kept only where they gain."""
+        best = self._cost(way)
+        for tilt in np.radians(_RINGS_DEG):
+            u, v, d = frame_along(way)
+            for turn in 2 * math.pi * np.arange(12) / 12:
+                leaned = math.cos(tilt) * d + math.sin(tilt) * (math.cos(turn) * u + math.sin(turn) * v)
+                cost = self._cost(leaned)
+                if cost < best:
+                    best, way = cost, leaned
+        return way
+
+    def _cost(self, way: Floats) -> tuple[float, float]:
+        found, _ = self._parter.parted(way, 128, 100)
+        return found.through_mm3, found.moved_mm4
+
+    def runners_up(self, ranked: list[tuple[Floats, bool]], best: Floats) -> tuple[PullWay, ...]:
+        """The best of the others that lie well apart from the best way and from one another; one askew is enough."""
+        near = math.cos(math.radians(_APART_DEG))
+        kept, askew = [best], 0
+        for way, own in ranked:
+            if len(kept) > _RUNNERS_UP:
+                break
+            if (own or not askew) and all(abs(float(way @ other)) < near for other in kept):
+                kept.append(way)
+                askew += not own
+        return tuple(_upper(self._parter, way, silent)[0] for way in kept[1:])

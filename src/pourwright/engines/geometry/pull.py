@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from pourwright.engines.geometry.dexels import Columns, Floats, Ints, frame_along, scan
+from pourwright.engines.geometry.dexels import Columns, Floats, Ints, scan
+from pourwright.engines.geometry.sharp import SHARP_SHARE, SharpEdges
+from pourwright.engines.geometry.sharp import sharp_edges as sharp_edges
 from pourwright.engines.geometry.slices import Slices, cut_slices
-
-SHARP_DEG = 30.0
-SHARP_SHARE = 0.8  # of the outline must be a sharp edge for the parting line to be hidden by it
 
 # Two partings closer than this count as equal at first, so that a sharp edge may decide between them.
 _SAME_STRETCH = 2e-3
@@ -68,18 +66,6 @@ class PullReport:
         return int(np.argmin(np.abs(self.z_mm - height_mm)))
 
 
-@dataclass(frozen=True, eq=False)
-class SharpEdges:
-    """Which parting heights lie on a sharp edge.
-
-    `share` (k + 1,) is the part of the outline that is sharp within one step, 0 to 1; `height_mm` (k + 1,) is
-    the exact height of that edge, or of the parting where there is none.
-    """
-
-    share: Floats
-    height_mm: Floats
-
-
 @dataclass(frozen=True)
 class Parting:
     """One parting height and what speaks for or against it.
@@ -122,8 +108,14 @@ def pull_report(
         Volumes within about 1e-3 of the part at 512 columns, 3e-3 at 256; stretch within 1e-3.
         The stretch speaks of full rings: for a bump on one side it says too little.
     """
-    cols = scan(vertices, triangles, direction=direction, columns=columns)
-    cuts = cut_slices(vertices, triangles, direction=direction, slices=slices)
+    return report_of(
+        vertices, triangles, scan(vertices, triangles, direction=direction, columns=columns), slices=slices
+    )
+
+
+def report_of(vertices: Floats, triangles: Ints, cols: Columns, *, slices: int = 400) -> PullReport:
+    """As `pull_report`, from columns that were scanned already."""
+    cuts = cut_slices(vertices, triangles, direction=cols.direction, slices=slices)
     low, up = _undercuts(cols, cuts.bounds_mm)
     stretch_low, stretch_up = _stretches(cuts)
     x, y, z = cols.direction
@@ -193,52 +185,6 @@ def _stretches(cuts: Slices) -> tuple[Floats, Floats]:
 
 
 # ---------------------------------------------------------------- parting height
-
-
-def sharp_edges(vertices: Floats, triangles: Ints, report: PullReport) -> SharpEdges:
-    """How much of the outline is a sharp edge at each parting height of the report.
-
-    An edge counts where its faces meet at 30° or more and both its ends lie within one step of the height.
-    """
-    heights, lengths = _sharp(vertices, triangles, report.direction)
-    z = report.z_mm
-    step = z[1] - z[0]
-    first = np.searchsorted(z, heights.max(axis=1, initial=-np.inf) - step)
-    last = np.searchsorted(z, heights.min(axis=1, initial=np.inf) + step, side="right")
-    keep = last > first
-    around = np.concatenate(([0.0], report.perimeter_mm, [0.0]))
-    outline = np.maximum(around[1:], around[:-1])
-
-    def sums(weights: Floats) -> Floats:
-        change = np.zeros(len(z) + 1)
-        np.add.at(change, first[keep], weights[keep])
-        np.add.at(change, last[keep], -weights[keep])
-        return np.cumsum(change)[:-1]
-
-    length = sums(lengths)
-    there = length > 1e-9 * outline.max(initial=1.0)
-    moment = sums(lengths * (heights.mean(axis=1) - z[0]))
-    height = np.divide(moment, length, out=z - z[0], where=there) + z[0]
-    share = np.divide(length, outline, out=np.zeros_like(length), where=there & (outline > 0.0))
-    return SharpEdges(np.minimum(share, 1.0), height)
-
-
-def _sharp(vertices: Floats, triangles: Ints, direction: object) -> tuple[Floats, Floats]:
-    """Heights of both ends, and lengths, of the edges at which the surface turns by 30° or more."""
-    corners = vertices[triangles]
-    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    normals /= np.maximum(np.linalg.norm(normals, axis=1, keepdims=True), 1e-300)
-    ends = np.sort(np.concatenate([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]]), axis=1)
-    face = np.tile(np.arange(len(triangles)), 3)
-    order = np.lexsort((ends[:, 1], ends[:, 0]))
-    ends, face = ends[order], face[order]
-    pair = np.flatnonzero((ends[1:] == ends[:-1]).all(axis=1))
-    turn = (normals[face[pair]] * normals[face[pair + 1]]).sum(axis=1)
-    # Within round-off of 30° counts as 30°.
-    chosen = ends[pair[turn <= math.cos(math.radians(SHARP_DEG)) + 1e-9]]
-    heights = (vertices @ frame_along(direction)[2])[chosen]
-    lengths = np.linalg.norm(vertices[chosen[:, 0]] - vertices[chosen[:, 1]], axis=1)
-    return heights.reshape(-1, 2), lengths
 
 
 def best_parting(

@@ -69,6 +69,29 @@ def nearest_points(tree: RayTree, points: Floats, within: Floats | None = None) 
     return found, distance, _named(tree, leaf)
 
 
+def largest_balls(
+    tree: RayTree, points: Floats, normals: Floats, radii: Floats, *, slack: float, wall: float = -1.0
+) -> tuple[Floats, Ints]:
+    """Radius of the largest ball inside the material that touches each surface point, and the triangle it meets.
+
+    Parameters
+    ----------
+    tree : of the mesh.
+    points : mm, (k, 3), on the surface
+    normals : (k, 3), outward
+    radii : mm, (k,), to begin with; a ball only shrinks.
+    slack : -, how deep, of its radius, the surface may lie inside a ball that counts as free.
+    wall : -, cosine between the normals of two faces that close on a wall. Only the thinnest wall is looked for when
+        it is above -1: no ball begins larger than the smallest that met such a face before.
+
+    Returns
+    -------
+    mm, (k,), and the triangles, (k,); -1 where nothing lay inside the first ball.
+    """
+    radius, leaf = _shrink(tree.boxes, tree.links, tree.corners, *_clean(points, normals, radii), slack, wall)
+    return radius, _named(tree, leaf)
+
+
 def _clean(*arrays: Floats) -> list[Any]:
     return [np.ascontiguousarray(array, dtype=np.float64) for array in arrays]
 
@@ -100,10 +123,12 @@ def _divide(low, high):
         if parent >= 0:
             links[parent, 0] = here
         for axis in range(3):
-            boxes[here, axis], boxes[here, 3 + axis] = np.inf, -np.inf
+            least, most = np.inf, -np.inf
             for k in range(first, last):
-                boxes[here, axis] = min(boxes[here, axis], low[order[k], axis])
-                boxes[here, 3 + axis] = max(boxes[here, 3 + axis], high[order[k], axis])
+                a, b = low[order[k], axis], high[order[k], axis]
+                least = a if a < least else least
+                most = b if b > most else most
+            boxes[here, axis], boxes[here, 3 + axis] = least, most
         if last - first <= _LEAF:
             links[here, 0], links[here, 1] = first, last - first
             continue
@@ -111,13 +136,36 @@ def _divide(low, high):
         for other in range(1, 3):
             if boxes[here, 3 + other] - boxes[here, other] > boxes[here, 3 + axis] - boxes[here, axis]:
                 axis = other
-        part = order[first:last]
-        order[first:last] = part[np.argsort(middle[part, axis])]
         half = (first + last) // 2
+        _part(order, middle, axis, first, last, half)
         stack[deep, 0], stack[deep, 1], stack[deep, 2] = half, last, here
         stack[deep + 1, 0], stack[deep + 1, 1], stack[deep + 1, 2] = first, half, -1
         deep += 2
     return boxes[:used].copy(), links[:used].copy(), order
+
+
+@numba.njit(cache=True)
+def _part(order, middle, axis, first, last, half):
+    """Shift the smaller half of some triangles before the larger; equal ones stand anywhere."""
+    low, high = first, last - 1
+    while low < high:
+        pivot = middle[order[(low + high) // 2], axis]
+        i, j = low, high
+        while i <= j:
+            while middle[order[i], axis] < pivot:
+                i += 1
+            while middle[order[j], axis] > pivot:
+                j -= 1
+            if i <= j:
+                order[i], order[j] = order[j], order[i]
+                i += 1
+                j -= 1
+        if half <= j:
+            high = j
+        elif half >= i:
+            low = i
+        else:
+            return
 
 
 @numba.njit(cache=True)
@@ -247,3 +295,59 @@ def _approach(boxes, links, corners, points, limit):
                     found[r, 0], found[r, 1], found[r, 2] = x, y, z
         distance[r] = np.sqrt(best) if leaf[r] >= 0 else np.inf
     return found, distance, leaf
+
+
+@numba.njit(cache=True)
+def _shrink(boxes, links, corners, points, normals, radii, slack, wall):
+    """Once through the tree for each ball: a smaller ball at the same point lies inside the larger one, so that what
+    was outside stays outside."""
+    radius = radii.copy()
+    leaf = np.full(points.shape[0], -1, np.int64)
+    stack = np.empty(128, np.int64)
+    least = np.inf
+    for i in range(points.shape[0]):
+        nx, ny, nz = normals[i, 0], normals[i, 1], normals[i, 2]
+        r = min(radius[i], least)
+        centre = points[i] - r * normals[i]
+        deep, stack[0] = 1, 0
+        while deep > 0:
+            deep -= 1
+            node = stack[deep]
+            if _box_distance(boxes[node], centre) >= (r * (1.0 - slack)) ** 2:
+                continue
+            if links[node, 1] == 0:
+                one, other = node + 1, links[node, 0]
+                if _box_distance(boxes[one], centre) > _box_distance(boxes[other], centre):
+                    one, other = other, one
+                stack[deep], stack[deep + 1] = other, one
+                deep += 2
+                continue
+            for t in range(links[node, 0], links[node, 0] + links[node, 1]):
+                for _ in range(60):
+                    x, y, z = _on_triangle(corners[t], centre[0], centre[1], centre[2])
+                    away = (centre[0] - x) ** 2 + (centre[1] - y) ** 2 + (centre[2] - z) ** 2
+                    if away >= (r * (1.0 - slack)) ** 2:
+                        break
+                    leaf[i] = t
+                    x, y, z = x - points[i, 0], y - points[i, 1], z - points[i, 2]
+                    fall = -(x * nx + y * ny + z * nz)
+                    # The ball through both points, tangent at the first.
+                    through = (x * x + y * y + z * z) / (2.0 * fall) if fall > 0.0 else r
+                    if through >= r:
+                        break
+                    r = through
+                    for axis in range(3):
+                        centre[axis] = points[i, axis] - r * normals[i, axis]
+        radius[i] = r
+        if wall > -1.0 and leaf[i] >= 0 and _facing(corners[leaf[i]], nx, ny, nz) < wall:
+            least = min(least, r)
+    return radius, leaf
+
+
+@numba.njit(cache=True)
+def _facing(corner, nx, ny, nz):
+    """Cosine between a triangle's normal and another one."""
+    ex, ey, ez = corner[1, 0] - corner[0, 0], corner[1, 1] - corner[0, 1], corner[1, 2] - corner[0, 2]
+    fx, fy, fz = corner[2, 0] - corner[0, 0], corner[2, 1] - corner[0, 1], corner[2, 2] - corner[0, 2]
+    x, y, z = ey * fz - ez * fy, ez * fx - ex * fz, ex * fy - ey * fx
+    return (x * nx + y * ny + z * nz) / max(np.sqrt(x * x + y * y + z * z), 1e-300)

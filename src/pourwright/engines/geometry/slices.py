@@ -122,10 +122,10 @@ def _cut(points, faces, heights, cosines, sines):
                     bx, by = x, y
             if found != 2:
                 continue
+            row = reach[k]
             perimeter[k] += np.hypot(bx - ax, by - ay)
             area[k] -= 0.5 * (ax * by - bx * ay)
             for m in range(cosines.shape[0]):
                 here = ax * cosines[m] + ay * sines[m]
-                if here > reach[k, m]:
-                    reach[k, m] = here
+                row[m] = here if here > row[m] else row[m]
     return area, perimeter, reach

@@ -10,7 +10,7 @@ import numpy as np
 from pourwright.basics.errors import CannotBuild
 from pourwright.basics.progress import Report, silent
 from pourwright.engines.geometry.dexels import Floats, Ints
-from pourwright.engines.geometry.ray_tree import RayTree, first_hits, nearest_points, ray_tree
+from pourwright.engines.geometry.ray_tree import RayTree, first_hits, largest_balls, ray_tree
 
 _SKIN_MM = 1e-4  # a ray starts this far inside, so as not to hit the face it leaves
 _SLANTED = math.cos(math.radians(165))  # faces that close at more than 15°
@@ -18,7 +18,6 @@ _SQUARE = math.cos(math.radians(178))
 _WALL = math.cos(math.radians(120))  # beyond, two faces are a corner and no wall
 _THINNEST_SHARE = 0.05
 _MOST_THIN = 200  # of the thinnest, tried again by ball
-_ROUNDS = 40
 _SLACK = 1e-4  # of its radius: how deep the surface may lie inside a ball that counts as free
 
 
@@ -68,7 +67,12 @@ def thinnest(vertices: Floats, triangles: Ints, *, samples: int = 20_000, report
     flagged = np.union1d(thin[facing[thin] > _SQUARE], np.flatnonzero(facing > _SLANTED))
     report(0.5, "measuring wedges by balls")
     by_ball = np.full(samples, np.inf)
-    ball, touched = ball_thickness(tree, points[flagged], normals[flagged], thickness[flagged])
+    # The thinnest first: no later ball need begin larger than the smallest so far.
+    flagged = flagged[np.argsort(thickness[flagged], kind="stable")]
+    radius, touched = largest_balls(
+        tree, points[flagged], normals[flagged], 0.5 * thickness[flagged], slack=_SLACK, wall=_WALL
+    )
+    ball = 2 * radius
     closing = (face_normals[touched] * normals[flagged]).sum(axis=1) < _WALL
     by_ball[flagged] = np.where(closing & (touched >= 0), ball, np.inf)
     by_ray = np.where(facing < _WALL, thickness, np.inf)
@@ -123,25 +127,8 @@ def ball_thickness(tree: RayTree, points: Floats, normals: Floats, by_ray: Float
     The ball begins at the thickness by ray, which it cannot exceed, and shrinks until nothing of the surface lies
     inside it. Triangle -1 where the ray's far side was all it touched.
     """
-    count = len(points)
     largest = float(np.linalg.norm(tree.boxes[0, 3:] - tree.boxes[0, :3]))
-    radius = 0.5 * np.minimum(by_ray, largest)
-    touched = np.full(count, -1, dtype=np.int64)
-    live = np.arange(count)
-    for _ in range(_ROUNDS):
-        if len(live) == 0:
-            break
-        r = radius[live]
-        near, _, face = nearest_points(tree, points[live] - r[:, None] * normals[live], within=r * (1 - _SLACK))
-        inside = face >= 0
-        live, near, face, r = live[inside], near[inside], face[inside], r[inside]
-        way = near - points[live]
-        fall = -(way * normals[live]).sum(axis=1)
-        # The ball through both points, tangent at the first.
-        through = np.divide((way**2).sum(axis=1), 2 * fall, out=r.copy(), where=fall > 0.0)
-        radius[live] = np.minimum(through, r)
-        touched[live] = face
-        live = live[through < r * (1 - _SLACK)]
+    radius, touched = largest_balls(tree, points, normals, 0.5 * np.minimum(by_ray, largest), slack=_SLACK)
     return 2 * radius, touched
 
 

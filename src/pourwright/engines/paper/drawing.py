@@ -95,6 +95,27 @@ class Picture:
         return png_bytes(self.pixels)
 
 
+@dataclass(frozen=True, kw_only=True)
+class Placed:
+    """A picture, the frame it was drawn in, and how near to the eye each pixel's middle is; -inf where nothing is."""
+
+    picture: Picture
+    frame: Frame
+    depth: NDArray[np.float64]
+
+    def places(self) -> tuple[NDArray[np.bool_], NDArray[np.float64]]:
+        """Where something solid is seen (height, width), and the place of each such pixel, mm (k, 3)."""
+        there = np.isfinite(self.depth)
+        down, across = np.nonzero(there)
+        return there, self.frame.spots(across, down, self.depth[there])
+
+    def spot(self, place: tuple[float, float, float]) -> tuple[float, float, bool]:
+        """Pixels across and down of a place in mm, and whether nothing stands before it."""
+        x, y, depth = self.frame.points(np.array([place], dtype=np.float64))[0] / _FINE
+        down, across = (min(max(int(v), 0), n - 1) for v, n in zip((y, x), self.depth.shape, strict=True))
+        return float(x), float(y), bool(self.depth[down, across] / _FINE <= depth + 2.0)
+
+
 def picture(bodies: Sequence[Drawn], *, view: str = "above", width: int = 900) -> bytes:
     """Bodies seen from one side, without perspective, as PNG.
 
@@ -121,20 +142,26 @@ def moved(bodies: Sequence[Drawn], offsets: Mapping[str, tuple[float, float, flo
 
 def draw(bodies: Sequence[Drawn], *, view: str = "above", width: int = 900, tallest: float = 1.6) -> Picture:
     """As `picture`, with the pixels and what is seen where; `tallest` limits height over width."""
+    return draw_placed(bodies, view=view, width=width, tallest=tallest).picture
+
+
+def draw_placed(bodies: Sequence[Drawn], *, view: str = "above", width: int = 900, tallest: float = 1.6) -> Placed:
+    """As `draw`, with what is needed to find places on the picture again."""
     shown = [body for body in bodies if len(body.triangles)]
     if not shown:
         raise InputError("there is nothing to draw", advice="give at least one body with triangles")
-    frame = _Frame.around(shown, view=view, width=width, tallest=tallest)
+    frame = Frame.around(shown, view=view, width=width, tallest=tallest)
     numbered = [(number, body) for number, body in enumerate(bodies) if len(body.triangles)]
     solid = _layer([pair for pair in numbered if not pair[1].ghost], frame)
     ghost = _layer([pair for pair in numbered if pair[1].ghost], frame)
     pixels = _mixed(solid, ghost, np.array([_rgb(body.colour) for body in bodies]), frame)
     middle = slice(_FINE // 2, None, _FINE)
     seen, veiled = (layer.body_of[layer.owner[middle, middle]] for layer in (solid, ghost))
-    return Picture(
+    drawn = Picture(
         pixels=np.rint(np.clip(pixels, 0.0, 1.0) * 255.0).astype(np.uint8),
         seen=np.where(seen >= 0, seen, veiled).astype(np.int16),
     )
+    return Placed(picture=drawn, frame=frame, depth=solid.depth[middle, middle].astype(np.float64))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -195,7 +222,7 @@ def on_paper(vector_mm: Sequence[float], *, view: str = "above") -> tuple[float,
 
 
 @dataclass(frozen=True, kw_only=True)
-class _Frame:
+class Frame:
     """How millimetres become points: three directions, and the box of what is drawn."""
 
     across: NDArray[np.float64]
@@ -208,7 +235,7 @@ class _Frame:
     height: int
 
     @staticmethod
-    def around(bodies: Sequence[Drawn], *, view: str, width: int, tallest: float) -> _Frame:
+    def around(bodies: Sequence[Drawn], *, view: str, width: int, tallest: float) -> Frame:
         if view not in VIEWS:
             raise unknown_name(view, VIEWS, noun="view")
         across, up, towards = _directions(*VIEWS[view])
@@ -220,7 +247,7 @@ class _Frame:
         height = math.ceil(tall * scale + 2.0 * _MARGIN * width)
         left = float(x.min() + x.max()) / 2.0 - width / scale / 2.0
         top = float(y.min() + y.max()) / 2.0 + height / scale / 2.0
-        return _Frame(
+        return Frame(
             across=across,
             up=up,
             towards=towards,
@@ -241,6 +268,15 @@ class _Frame:
             ],
             axis=1,
         )
+
+    def spots(
+        self, across: NDArray[np.int64], down: NDArray[np.int64], depth: NDArray[np.float64]
+    ) -> NDArray[np.float64]:
+        """The places, mm (k, 3), of the middles of pixels whose depth is known, in points."""
+        x = (across + 0.5) * _FINE / self.points_per_mm + self.left
+        y = self.top - (down + 0.5) * _FINE / self.points_per_mm
+        z = depth / self.points_per_mm
+        return np.outer(x, self.across) + np.outer(y, self.up) + np.outer(z, self.towards)
 
 
 def _directions(
@@ -279,7 +315,7 @@ class _Layer:
     lines: NDArray[np.bool_]
 
 
-def _layer(bodies: Sequence[tuple[int, Drawn]], frame: _Frame) -> _Layer:
+def _layer(bodies: Sequence[tuple[int, Drawn]], frame: Frame) -> _Layer:
     if not bodies:
         return _nothing((frame.height * _FINE, frame.width * _FINE))
     raster = need("pourwright.engines.paper.raster")
@@ -304,7 +340,7 @@ def _nothing(shape: tuple[int, int]) -> _Layer:
     )
 
 
-def _gathered(bodies: Sequence[tuple[int, Drawn]], frame: _Frame) -> tuple[NDArray[np.generic], ...]:
+def _gathered(bodies: Sequence[tuple[int, Drawn]], frame: Frame) -> tuple[NDArray[np.generic], ...]:
     """All bodies as one mesh in the frame's points: corners, triangles, corner normals, patch and body of each."""
     turn = np.stack([frame.across, -frame.up, frame.towards], axis=1)
     corners, triangles, normals, patch_of, body_of = [], [], [], [], []
@@ -330,7 +366,7 @@ def _gathered(bodies: Sequence[tuple[int, Drawn]], frame: _Frame) -> tuple[NDArr
     )
 
 
-def _lamps(frame: _Frame) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def _lamps(frame: Frame) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Light over the eye's left shoulder, a weak fill from the right, and a soft one from above."""
     turn = np.stack([frame.across, -frame.up, frame.towards], axis=1)
     key = _unit(frame.towards * 0.75 - frame.across * 0.65 + np.array([0.0, 0.0, 0.9]))
@@ -339,7 +375,7 @@ def _lamps(frame: _Frame) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     return np.stack([key * 0.50, fill * 0.12]) @ turn, np.append(above, 0.62)
 
 
-def _mixed(solid: _Layer, ghost: _Layer, colours: NDArray[np.float64], frame: _Frame) -> NDArray[np.float32]:
+def _mixed(solid: _Layer, ghost: _Layer, colours: NDArray[np.float64], frame: Frame) -> NDArray[np.float32]:
     raster = need("pourwright.engines.paper.raster")
     middle = slice(_FINE // 2, None, _FINE)
     sky = raster.openness(

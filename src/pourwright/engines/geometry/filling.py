@@ -1,0 +1,165 @@
+"""How air finds its way out of a cavity that stands as columns: the compiled part of the search for trapped air.
+
+Every solid interval of a column is a node; two that touch across a cell's side are joined, and air passes as high
+as the lower of their two tops.
+"""
+
+from __future__ import annotations
+
+import numba
+import numpy as np
+
+SAME_HEIGHT_MM = 1e-6
+_BUCKETS = 1 << 14
+
+
+@numba.njit(cache=True)
+def root(parent, k):
+    """The number that names the group of k; paths are halved on the way."""
+    while parent[k] != k:
+        parent[k] = parent[parent[k]]
+        k = parent[k]
+    return k
+
+
+@numba.njit(cache=True)
+def beside(column, side, n_u, n_v):
+    """The column at one of four sides, -1 outside of the grid."""
+    row, place = column // n_u, column % n_u
+    if side == 0:
+        return column + 1 if place + 1 < n_u else -1
+    if side == 1:
+        return column + n_u if row + 1 < n_v else -1
+    if side == 2:
+        return column - 1 if place > 0 else -1
+    return column - n_u if row > 0 else -1
+
+
+@numba.njit(cache=True)
+def reach_of(starts, bottom, top, outlet, n_u, n_v):
+    """For each interval, the lowest point of the best path to an outlet; -inf where there is none.
+
+    Intervals wait in buckets of nearly equal reach, the highest first. One that is found again by a better path
+    moves to a higher bucket, so the answer is exact whatever the buckets are.
+    """
+    count = top.shape[0]
+    column = np.empty(count, np.int64)
+    for c in range(starts.shape[0] - 1):
+        for k in range(starts[c], starts[c + 1]):
+            column[k] = c
+    reach = np.full(count, -np.inf)
+    head = np.full(_BUCKETS, -1, np.int64)
+    after, before = np.full(count, -1, np.int64), np.full(count, -1, np.int64)
+    bucket = np.full(count, -1, np.int64)
+    low, high = np.inf, -np.inf
+    for k in range(count):
+        low, high = min(low, bottom[k]), max(high, top[k])
+    scale = (_BUCKETS - 1) / max(high - low, 1e-300)
+    for k in range(count):
+        if outlet[k] > -np.inf:
+            reach[k] = outlet[k]
+            _wait(k, min(max(int((reach[k] - low) * scale), 0), _BUCKETS - 1), head, after, before, bucket)
+    for level in range(_BUCKETS - 1, -1, -1):
+        while head[level] >= 0:
+            here = head[level]
+            _leave(here, head, after, before, bucket)
+            for side in range(4):
+                c = beside(column[here], side, n_u, n_v)
+                if c < 0:
+                    continue
+                for k in range(starts[c], starts[c + 1]):
+                    passage = min(top[here], top[k])
+                    if passage <= max(bottom[here], bottom[k]):
+                        continue
+                    found = min(reach[here], passage)
+                    if found > reach[k]:
+                        reach[k] = found
+                        if bucket[k] >= 0:
+                            _leave(k, head, after, before, bucket)
+                        _wait(k, min(max(int((found - low) * scale), 0), level), head, after, before, bucket)
+    return reach
+
+
+@numba.njit(cache=True)
+def _wait(k, at, head, after, before, bucket):
+    after[k], before[k], bucket[k] = head[at], -1, at
+    if head[at] >= 0:
+        before[head[at]] = k
+    head[at] = k
+
+
+@numba.njit(cache=True)
+def _leave(k, head, after, before, bucket):
+    if before[k] >= 0:
+        after[before[k]] = after[k]
+    else:
+        head[bucket[k]] = after[k]
+    if after[k] >= 0:
+        before[after[k]] = before[k]
+    bucket[k] = -1
+
+
+@numba.njit(cache=True)
+def groups_of(starts, top, level, n_u, n_v):
+    """One number for all intervals whose trapped air is connected; -1 where none is trapped."""
+    count = top.shape[0]
+    parent = np.arange(count)
+    for c in range(starts.shape[0] - 1):
+        for i in range(starts[c], starts[c + 1]):
+            if top[i] <= level[i]:
+                continue
+            for side in range(2):
+                other = beside(c, side, n_u, n_v)
+                if other < 0:
+                    continue
+                for j in range(starts[other], starts[other + 1]):
+                    if top[j] > level[j] and min(top[i], top[j]) > max(level[i], level[j]):
+                        a, b = root(parent, i), root(parent, j)
+                        parent[max(a, b)] = min(a, b)
+    group = np.full(count, -1, np.int64)
+    for k in range(count):
+        if top[k] > level[k]:
+            group[k] = root(parent, k)
+    return group
+
+
+@numba.njit(cache=True)
+def sums_of(group, depth, top, starts, n_u):
+    """Depth added up, greatest depth and peak of each group, at the index that names the group."""
+    count = group.shape[0]
+    volume, deepest, highest = np.zeros(count), np.zeros(count), np.full(count, -np.inf)
+    for k in range(count):
+        g = group[k]
+        if g >= 0:
+            volume[g] += depth[k]
+            deepest[g] = max(deepest[g], depth[k])
+            highest[g] = max(highest[g], top[k])
+    # A flat ceiling has many highest points: the peak is the one nearest to their middle.
+    middle, many = np.zeros((count, 2)), np.zeros(count)
+    peak, best = np.full(count, -1, np.int64), np.full(count, np.inf)
+    for choose in (False, True):
+        for column in range(starts.shape[0] - 1):
+            row, place = column // n_u, column % n_u
+            for k in range(starts[column], starts[column + 1]):
+                g = group[k]
+                if g < 0 or top[k] < highest[g] - SAME_HEIGHT_MM:
+                    continue
+                if not choose:
+                    middle[g, 0] += place
+                    middle[g, 1] += row
+                    many[g] += 1.0
+                    continue
+                away = (place - middle[g, 0] / many[g]) ** 2 + (row - middle[g, 1] / many[g]) ** 2
+                if away < best[g]:
+                    best[g], peak[g] = away, k
+    return volume, deepest, peak
+
+
+@numba.njit(cache=True)
+def caught_at(starts, level, top, column, height):
+    """Whether each point lies in an interval of its column, above the height to which that fills."""
+    caught = np.zeros(column.shape[0], np.bool_)
+    for p in range(column.shape[0]):
+        for k in range(starts[column[p]], starts[column[p] + 1]):
+            caught[p] = caught[p] or (level[k] <= height[p] <= top[k] and level[k] < top[k])
+    return caught
