@@ -192,7 +192,7 @@ def sprite(bodies: Sequence[Drawn], *, view: str = "above", pixels_per_mm: float
     across, _, _ = _directions(*VIEWS[view])
     wide = float(np.ptp(np.concatenate([_placed(body) for body in bodies]) @ across))
     width = max(16, math.ceil(wide * pixels_per_mm / (1.0 - 2.0 * _MARGIN)))
-    frame = _Frame.around(bodies, view=view, width=width, tallest=math.inf)
+    frame = Frame.around(bodies, view=view, width=width, tallest=math.inf)
     shown = draw(bodies, view=view, width=width, tallest=math.inf)
     ground = np.where(shown.seen >= 0, 255, 0).astype(np.uint8)
     scale = frame.points_per_mm / _FINE
