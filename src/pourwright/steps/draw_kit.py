@@ -16,7 +16,8 @@ from pourwright.engines.geometry.kernels.protocol import Mesh
 from pourwright.engines.geometry.tree import Node
 from pourwright.engines.paper.callouts import exploded
 from pourwright.engines.paper.cutting import Level, Plane, section
-from pourwright.engines.paper.drawing import HATCHING, PALETTE, VIEWS, Drawn, picture
+from pourwright.engines.paper.drawing import HATCHING, PALETTE, Drawn, picture
+from pourwright.engines.paper.frame import VIEWS
 from pourwright.engines.paper.touching import touching_faces
 
 VERSION = 1

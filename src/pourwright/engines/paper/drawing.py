@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from pourwright.basics.errors import InputError
 from pourwright.basics.need import need
-from pourwright.basics.shelf import unknown_name
+from pourwright.engines.paper.frame import FINE, MARGIN, VIEWS, Frame, directions
 from pourwright.engines.paper.png import png_bytes
 from pourwright.engines.paper.smoothing import corner_normals, face_normals, smooth_patches, welded
 
@@ -46,18 +46,6 @@ HATCHING: Mapping[str, tuple[float, float] | None] = {
 INK = "#1c211f"
 PAPER = "#ffffff"
 
-# The eye: degrees round from the x axis, degrees above the horizon.
-VIEWS: Mapping[str, tuple[float, float]] = {
-    "above": (-62.0, 30.0),
-    "high": (-62.0, 48.0),
-    "below": (-62.0, -30.0),
-    "front": (-90.0, 0.0),
-    "right": (0.0, 0.0),
-    "top": (-90.0, 90.0),
-}
-
-_FINE = 3  # points a side of each pixel
-_MARGIN = 0.035  # of the width
 _EDGE_LINE, _OUTLINE = 1.0, 2.0  # radius in points, at a width of 900
 _SHADE = 0.75  # how dark a corner gets
 _VEIL = 0.16  # share of colour that a see-through body puts over what is behind it
@@ -111,9 +99,9 @@ class Placed:
 
     def spot(self, place: tuple[float, float, float]) -> tuple[float, float, bool]:
         """Pixels across and down of a place in mm, and whether nothing stands before it."""
-        x, y, depth = self.frame.points(np.array([place], dtype=np.float64))[0] / _FINE
+        x, y, depth = self.frame.points(np.array([place], dtype=np.float64))[0] / FINE
         down, across = (min(max(int(v), 0), n - 1) for v, n in zip((y, x), self.depth.shape, strict=True))
-        return float(x), float(y), bool(self.depth[down, across] / _FINE <= depth + 2.0)
+        return float(x), float(y), bool(self.depth[down, across] / FINE <= depth + 2.0)
 
 
 def picture(bodies: Sequence[Drawn], *, view: str = "above", width: int = 900) -> bytes:
@@ -150,12 +138,12 @@ def draw_placed(bodies: Sequence[Drawn], *, view: str = "above", width: int = 90
     shown = [body for body in bodies if len(body.triangles)]
     if not shown:
         raise InputError("there is nothing to draw", advice="give at least one body with triangles")
-    frame = Frame.around(shown, view=view, width=width, tallest=tallest)
+    frame = Frame.around(np.concatenate([_placed(body) for body in shown]), view=view, width=width, tallest=tallest)
     numbered = [(number, body) for number, body in enumerate(bodies) if len(body.triangles)]
     solid = _layer([pair for pair in numbered if not pair[1].ghost], frame)
     ghost = _layer([pair for pair in numbered if pair[1].ghost], frame)
     pixels = _mixed(solid, ghost, np.array([_rgb(body.colour) for body in bodies]), frame)
-    middle = slice(_FINE // 2, None, _FINE)
+    middle = slice(FINE // 2, None, FINE)
     seen, veiled = (layer.body_of[layer.owner[middle, middle]] for layer in (solid, ghost))
     drawn = Picture(
         pixels=np.rint(np.clip(pixels, 0.0, 1.0) * 255.0).astype(np.uint8),
@@ -189,13 +177,13 @@ def sprite(bodies: Sequence[Drawn], *, view: str = "above", pixels_per_mm: float
     Sprite
         Paper runs right and down from the projected origin.
     """
-    across, _, _ = _directions(*VIEWS[view])
+    across, _, _ = directions(*VIEWS[view])
     wide = float(np.ptp(np.concatenate([_placed(body) for body in bodies]) @ across))
-    width = max(16, math.ceil(wide * pixels_per_mm / (1.0 - 2.0 * _MARGIN)))
-    frame = Frame.around(bodies, view=view, width=width, tallest=math.inf)
+    width = max(16, math.ceil(wide * pixels_per_mm / (1.0 - 2.0 * MARGIN)))
+    frame = Frame.around(np.concatenate([_placed(body) for body in bodies]), view=view, width=width, tallest=math.inf)
     shown = draw(bodies, view=view, width=width, tallest=math.inf)
     ground = np.where(shown.seen >= 0, 255, 0).astype(np.uint8)
-    scale = frame.points_per_mm / _FINE
+    scale = frame.points_per_mm / FINE
     return Sprite(
         png=png_bytes(np.dstack([shown.pixels, ground])),
         left_mm=frame.left,
@@ -213,79 +201,12 @@ def on_paper(vector_mm: Sequence[float], *, view: str = "above") -> tuple[float,
     >>> on_paper((0.0, 0.0, 2.0), view="front")
     (0.0, -2.0)
     """
-    across, up, _ = _directions(*VIEWS[view])
+    across, up, _ = directions(*VIEWS[view])
     spot = np.asarray(vector_mm, dtype=np.float64)
     return float(spot @ across) + 0.0, -float(spot @ up) + 0.0
 
 
-# ---------------------------------------------------------------- the frame
-
-
-@dataclass(frozen=True, kw_only=True)
-class Frame:
-    """How millimetres become points: three directions, and the box of what is drawn."""
-
-    across: NDArray[np.float64]
-    up: NDArray[np.float64]
-    towards: NDArray[np.float64]
-    left: float
-    top: float
-    points_per_mm: float
-    width: int
-    height: int
-
-    @staticmethod
-    def around(bodies: Sequence[Drawn], *, view: str, width: int, tallest: float) -> Frame:
-        if view not in VIEWS:
-            raise unknown_name(view, VIEWS, noun="view")
-        across, up, towards = _directions(*VIEWS[view])
-        spots = np.concatenate([_placed(body) for body in bodies])
-        x, y = spots @ across, spots @ up
-        wide, tall = max(float(np.ptp(x)), 1e-6), max(float(np.ptp(y)), 1e-6)
-        inside = 1.0 - 2.0 * _MARGIN
-        scale = min(width * inside / wide, width * tallest * inside / tall)
-        height = math.ceil(tall * scale + 2.0 * _MARGIN * width)
-        left = float(x.min() + x.max()) / 2.0 - width / scale / 2.0
-        top = float(y.min() + y.max()) / 2.0 + height / scale / 2.0
-        return Frame(
-            across=across,
-            up=up,
-            towards=towards,
-            left=left,
-            top=top,
-            points_per_mm=scale * _FINE,
-            width=width,
-            height=height,
-        )
-
-    def points(self, vertices: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Across, down and towards the eye, all in points; (V, 3)."""
-        return np.stack(
-            [
-                (vertices @ self.across - self.left) * self.points_per_mm,
-                (self.top - vertices @ self.up) * self.points_per_mm,
-                vertices @ self.towards * self.points_per_mm,
-            ],
-            axis=1,
-        )
-
-    def spots(
-        self, across: NDArray[np.int64], down: NDArray[np.int64], depth: NDArray[np.float64]
-    ) -> NDArray[np.float64]:
-        """The places, mm (k, 3), of the middles of pixels whose depth is known, in points."""
-        x = (across + 0.5) * _FINE / self.points_per_mm + self.left
-        y = self.top - (down + 0.5) * _FINE / self.points_per_mm
-        z = depth / self.points_per_mm
-        return np.outer(x, self.across) + np.outer(y, self.up) + np.outer(z, self.towards)
-
-
-def _directions(
-    round_deg: float, above_deg: float
-) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
-    a, e = math.radians(round_deg), math.radians(above_deg)
-    towards = np.array([math.cos(e) * math.cos(a), math.cos(e) * math.sin(a), math.sin(e)])
-    across = np.array([-math.sin(a), math.cos(a), 0.0])
-    return across, np.cross(towards, across), towards
+# ---------------------------------------------------------------- bodies
 
 
 def _placed(body: Drawn) -> NDArray[np.float64]:
@@ -317,13 +238,13 @@ class _Layer:
 
 def _layer(bodies: Sequence[tuple[int, Drawn]], frame: Frame) -> _Layer:
     if not bodies:
-        return _nothing((frame.height * _FINE, frame.width * _FINE))
+        return _nothing((frame.height * FINE, frame.width * FINE))
     raster = need("pourwright.engines.paper.raster")
     corners, triangles, normals, patch_of, body_of = _gathered(bodies, frame)
-    depth, owner = raster.nearest_triangle(corners, triangles, frame.height * _FINE, frame.width * _FINE)
+    depth, owner = raster.nearest_triangle(corners, triangles, frame.height * FINE, frame.width * FINE)
     lamps, ground = _lamps(frame)
-    light, slope = raster.light_seen(corners, triangles, normals, owner, lamps, ground, _FINE)
-    strength = raster.line_strength(depth, owner, patch_of, body_of, 6.0 * _FINE)
+    light, slope = raster.light_seen(corners, triangles, normals, owner, lamps, ground, FINE)
+    strength = raster.line_strength(depth, owner, patch_of, body_of, 6.0 * FINE)
     size = max(1.0, frame.width / 900.0)  # never thinner than a pixel
     lines = raster.thickened(strength, _EDGE_LINE * size, _OUTLINE * size)
     return _Layer(depth=depth, owner=owner, body_of=body_of, light=light, slope=slope, lines=lines)
@@ -335,7 +256,7 @@ def _nothing(shape: tuple[int, int]) -> _Layer:
         owner=np.full(shape, -1, dtype=np.int32),
         body_of=np.array([-1], dtype=np.int64),
         light=np.zeros(shape, dtype=np.float32),
-        slope=np.zeros((shape[0] // _FINE, shape[1] // _FINE, 2), dtype=np.float32),
+        slope=np.zeros((shape[0] // FINE, shape[1] // FINE, 2), dtype=np.float32),
         lines=np.zeros(shape, dtype=np.bool_),
     )
 
@@ -377,9 +298,9 @@ def _lamps(frame: Frame) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
 
 def _mixed(solid: _Layer, ghost: _Layer, colours: NDArray[np.float64], frame: Frame) -> NDArray[np.float32]:
     raster = need("pourwright.engines.paper.raster")
-    middle = slice(_FINE // 2, None, _FINE)
+    middle = slice(FINE // 2, None, FINE)
     sky = raster.openness(
-        np.ascontiguousarray(solid.depth[middle, middle]) / _FINE,
+        np.ascontiguousarray(solid.depth[middle, middle]) / FINE,
         solid.slope,
         0.055 * frame.width,
         0.06 * frame.width,
@@ -389,7 +310,7 @@ def _mixed(solid: _Layer, ghost: _Layer, colours: NDArray[np.float64], frame: Fr
         item for layer in (solid, ghost) for item in (layer.owner, layer.body_of, layer.light, layer.lines, layer.depth)
     ]
     ink, veil_ink = np.array(_rgb(INK)), np.array(_rgb(_VEIL_INK))
-    return np.asarray(raster.mixed(_FINE, sky, colours, ink, veil_ink, _VEIL, *layers))
+    return np.asarray(raster.mixed(FINE, sky, colours, ink, veil_ink, _VEIL, *layers))
 
 
 def _blurred(values: NDArray[np.float32], reach: int) -> NDArray[np.float32]:
