@@ -22,13 +22,12 @@ from pourwright.engines.geometry.air_paths import (
     Point,
     Tilt,
     Trap,
-    _heights_along,
-    _neighbours,
-    _sums,
-    _under,
+    heights_along,
     tilted,
+    under_vent,
 )
 from pourwright.engines.geometry.dexels import Columns, Floats, Ints, scan, unit
+from pourwright.engines.geometry.filling import sums_of, touching_pairs
 
 DEEP_MM = 0.2  # a level pocket deeper than this shows on the part (judgement)
 LEAST_POCKET_MM3 = 1.0  # a smaller one is a bubble of little more than a millimetre (judgement)
@@ -109,7 +108,7 @@ class AirMap:
             else:
                 cols = scan(vertices, triangles, direction=tilted(up, tilt, azimuth), columns=columns)
                 parent, level = _joined(cols)
-                beyond = _beyond(cols, parent, level, _heights_along(cols, cols.top_mm, up) >= vents_above_mm)
+                beyond = _beyond(cols, parent, level, heights_along(cols, cols.top_mm, up) >= vents_above_mm)
                 found = _Pose(tilt, azimuth, 0.0, cols, parent, level, beyond)
                 made[tilt] = found
             self._poses.append(found)
@@ -172,7 +171,7 @@ class AirMap:
     def _pockets(self, pose: _Pose, vents: Sequence[Point], least_mm3: float) -> list[Trap]:
         cols, reach = pose.columns, self._reach(pose, vents)
         group, depth = _pocketed(pose.parent, pose.level, reach, cols.bottom_mm, cols.top_mm)
-        volume, deepest, peak = _sums(group, depth, cols.top_mm, cols.starts, cols.counts[0])
+        volume, deepest, peak = sums_of(group, depth, cols.top_mm, cols.starts, cols.counts[0])
         found = []
         for g in np.flatnonzero(volume * cols.cell_mm2 > least_mm3):
             point = cols.point_mm(int(peak[g]), float(cols.top_mm[peak[g]]))
@@ -190,7 +189,7 @@ class AirMap:
         levels: list[float] = []
         for vent in vents:
             point = _turned(vent, -pose.turn_deg)
-            found = _opened(cols, point) or [_under(cols, point, 2.0 * max(cols.cell_mm))]
+            found = _opened(cols, point) or [under_vent(cols, point, 2.0 * max(cols.cell_mm))]
             leaves += [k for k, _ in found]
             levels += [height for _, height in found]
         return _reached(pose.parent, pose.level, np.array(leaves, np.int64), np.array(levels, np.float64))
@@ -235,7 +234,7 @@ def _joined(columns: Columns) -> tuple[Ints, Floats]:
     """The tree of one scan: parents, and for each the height above which its children lie apart."""
     if len(columns.top_mm) == 0:
         raise CannotBuild("there is no cavity to look at")
-    one, other, weight = _neighbours(columns.starts, columns.bottom_mm, columns.top_mm, *columns.counts)
+    one, other, weight = touching_pairs(columns.starts, columns.bottom_mm, columns.top_mm, *columns.counts)
     return _tree(one, other, weight, np.argsort(-weight, kind="stable"), columns.top_mm)
 
 

@@ -236,45 +236,61 @@ def _filled(columns: Columns, vents: Sequence[Point], up: object, open_level: fl
     outlet = np.full(count, -np.inf)
     near = 2.0 * max(columns.cell_mm)
     for vent in vents:
-        k, others, height = _under(columns, vent, near)
+        k, height = under_vent(columns, vent, near)
         # A vent in a slanted ceiling opens at its own height, not at that of the nearest sample.
         if abs(top[k] - height) <= near:
             top[k] = max(height, bottom[k])
         # At a sharp rim the nearest sample may be a splinter: a vent opens on all that lies round its point.
-        for one in (k, *others):
+        for one in (k, *_opened(columns, vent)):
             outlet[one] = max(outlet[one], min(height, top[one]))
     if open_level is not None:
-        is_open = _heights_along(columns, columns.top_mm, up) >= open_level - 1e-6
+        is_open = heights_along(columns, columns.top_mm, up) >= open_level - 1e-6
         outlet[is_open] = top[is_open]
     reach = reach_of(columns.starts, bottom, top, outlet, *columns.counts)
     return _Filled(top, np.maximum(reach, bottom))
 
 
-def _under(columns: Columns, vent: Point, near: float) -> tuple[int, list[int], float]:
-    """The interval of the cavity nearest to a vent's point, others round it, and the point's height in the scan."""
-    u, v, height = columns.frame @ np.asarray(vent, dtype=np.float64)
-    n_u, n_v = columns.counts
-    place = (u - columns.origin_mm[0]) / columns.cell_mm[0]
-    row = (v - columns.origin_mm[1]) / columns.cell_mm[1]
-    best, others = (math.inf, math.inf, -1), []
-    for j in range(max(0, math.floor(row) - 1), min(n_v, math.floor(row) + 3)):
-        for i in range(max(0, math.floor(place) - 1), min(n_u, math.floor(place) + 3)):
-            away = math.hypot(i - place, j - row)
-            for k in range(columns.starts[j * n_u + i], columns.starts[j * n_u + i + 1]):
-                off = max(columns.bottom_mm[k] - height, height - columns.top_mm[k])
-                # In a tilted cavity the ceiling above the nearest sample lies a little beside the point.
-                best = min(best, (max(float(off) - near, 0.0), away, k))
-                if off <= 0.0 and away <= _ROUND_VENT:
-                    others.append(int(k))
-    if best[0] > 0.0 or best[2] < 0:
+def under_vent(columns: Columns, vent: Point, near: float) -> tuple[int, float]:
+    """The interval of the cavity nearest to a vent's point, and the point's height in the scan.
+
+    Raises
+    ------
+    CannotBuild
+        No interval lies within `near`, mm, of the point.
+    """
+    height, found = _round_vent(columns, vent)
+    # In a tilted cavity the ceiling above the nearest sample lies a little beside the point.
+    best = min(((max(off - near, 0.0), away, k) for off, away, k in found), default=(math.inf, math.inf, -1))
+    if best[0] > 0.0:
         raise CannotBuild(
             f"the vent at ({vent[0]:g}, {vent[1]:g}, {vent[2]:g}) mm does not touch the cavity",
             advice="move it, or give the point where it leaves the cavity",
         )
-    return best[2], others, float(height)
+    return best[2], height
 
 
-def _heights_along(columns: Columns, heights: Floats, up: object) -> Floats:
+def _opened(columns: Columns, vent: Point) -> list[int]:
+    """The intervals close round a vent's point in which it lies."""
+    return [k for off, away, k in _round_vent(columns, vent)[1] if off <= 0.0 and away <= _ROUND_VENT]
+
+
+def _round_vent(columns: Columns, vent: Point) -> tuple[float, list[tuple[float, float, int]]]:
+    """The height of a point in the scan; how far above or below it, how many cells beside it, intervals near it lie."""
+    u, v, height = (float(part) for part in columns.frame @ np.asarray(vent, dtype=np.float64))
+    n_u, n_v = columns.counts
+    place = (u - columns.origin_mm[0]) / columns.cell_mm[0]
+    row = (v - columns.origin_mm[1]) / columns.cell_mm[1]
+    found = []
+    for j in range(max(0, math.floor(row) - 1), min(n_v, math.floor(row) + 3)):
+        for i in range(max(0, math.floor(place) - 1), min(n_u, math.floor(place) + 3)):
+            away = math.hypot(i - place, j - row)
+            for k in range(int(columns.starts[j * n_u + i]), int(columns.starts[j * n_u + i + 1])):
+                off = max(float(columns.bottom_mm[k]) - height, height - float(columns.top_mm[k]))
+                found.append((off, away, k))
+    return height, found
+
+
+def heights_along(columns: Columns, heights: Floats, up: object) -> Floats:
     """Height along the level direction of the point at `heights` of each interval's column."""
     d = columns.frame @ frame_along(up)[2]
     column = np.repeat(np.arange(len(columns.starts) - 1), np.diff(columns.starts))

@@ -36,6 +36,40 @@ def beside(column, side, n_u, n_v):
 
 
 @numba.njit(cache=True)
+def _overlaps(starts, bottom, top, a, b, one, other, weight, kept, write):
+    """Pairs of intervals of columns a and b that share some height."""
+    i, j = starts[a], starts[b]
+    while i < starts[a + 1] and j < starts[b + 1]:
+        if min(top[i], top[j]) > max(bottom[i], bottom[j]):
+            if write:
+                one[kept], other[kept], weight[kept] = i, j, min(top[i], top[j])
+            kept += 1
+        if top[i] < top[j]:
+            i += 1
+        else:
+            j += 1
+    return kept
+
+
+@numba.njit(cache=True)
+def touching_pairs(starts, bottom, top, n_u, n_v):
+    """All pairs of intervals that touch across a cell's side, with the highest level at which air can pass."""
+    one, other, weight = np.empty(0, np.int64), np.empty(0, np.int64), np.empty(0)
+    for write in (False, True):
+        kept = 0
+        for row in range(n_v):
+            for place in range(n_u):
+                here = row * n_u + place
+                if place + 1 < n_u:
+                    kept = _overlaps(starts, bottom, top, here, here + 1, one, other, weight, kept, write)
+                if row + 1 < n_v:
+                    kept = _overlaps(starts, bottom, top, here, here + n_u, one, other, weight, kept, write)
+        if not write:
+            one, other, weight = np.empty(kept, np.int64), np.empty(kept, np.int64), np.empty(kept)
+    return one, other, weight
+
+
+@numba.njit(cache=True)
 def reach_of(starts, bottom, top, outlet, n_u, n_v):
     """For each interval, the lowest point of the best path to an outlet; -inf where there is none.
 
