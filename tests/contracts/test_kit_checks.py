@@ -26,6 +26,7 @@ FIGURES = {
     "part_volume_mm3": 13000.0, "well_volume_mm3": 700.0, "well_needed_mm3": 669.0, "bore_diameter_mm": 9.0,
     "bore_ratio": 2.67, "bore_length_mm": 24.0, "slug_length_mm": 24.0, "slug_diameter_mm": 9.0, "wall_bulge_mm": 0.02,
     "seam_gap_mm": 0.15, "seam_count": 2.0, "seam_width_mm": 36.0, "seam_path_mm": 6.0, "pour_depth_mm": 36.0,
+    "edge_gap_mm": 0.1, "edge_path_mm": 5.0, "edge_width_mm": 300.0,
     "pattern_displaced_mm3": 13000.0, "key_misfit_mm3": 131.0, "key_volume_mm3": 131.0, "infill": 1.0,
     "free_face_proud_mm": 0.5, "bed_x_mm": 220.0, "bed_y_mm": 220.0, "bed_z_mm": 250.0,
     # a core 16 mm wide on an 8 mm rod
@@ -78,7 +79,7 @@ SPOILT = {
     "printer bed": replace(SOUND, pieces=(PATTERN, replace(BASE, size_mm=(260.0, 100.0, 15.0)))),
     "float force": replace(SOUND, infill=0.15, pieces=(replace(PATTERN, held_by=""), BASE)),
     "bridged bore": with_figures(slug_diameter_mm=2.0),
-    "seam leak": with_figures(seam_gap_mm=0.5),
+    "seam leak": with_figures(edge_gap_mm=0.15),
     "free face": with_figures(free_face_proud_mm=1.4),
     "core run-out": with_figures(spindle_span_mm=10.0),
     "core lands": with_figures(core_land_mm=1.9),
@@ -97,6 +98,16 @@ def test_a_spoilt_mould_fails_by_name_with_advice(name: str) -> None:
     (found,) = (check for check in judge_all(SPOILT[name]) if check.name == name)
     assert not found.ok
     assert found.advice
+
+
+def test_all_seams_of_a_pour_leak_together() -> None:
+    # Laps: 2 of 0.5 ρ g D c³ D / (12 μ l); edge: ρ g D c³ W / (12 μ l), for it lies at the bottom. In mL an hour.
+    head = 1100.0 * 9.80665 * 0.036
+    laps = 2 * 0.5 * head * 0.15e-3**3 * 0.036 / (12 * 10 * 6e-3)
+    edge = head * 0.1e-3**3 * 0.3 / (12 * 10 * 5e-3)
+    (found,) = (check for check in judge_all(SOUND) if check.name == "seam leak")
+    assert found.value == pytest.approx((laps + edge) * 3.6e9, abs=6e-4)
+    assert judge_all(with_figures(seam_gap_mm=0.5, edge_gap_mm=0.0)) != judge_all(with_figures(edge_gap_mm=0.0))
 
 
 def test_every_check_on_the_shelf_says_something_about_a_sound_mould() -> None:

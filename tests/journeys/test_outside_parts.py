@@ -6,15 +6,22 @@ import shutil
 
 import pytest
 
-from outside import outside_solid
+from outside import SINGLES, outside_mesh, outside_single, outside_solid
 from shop_runs import STOP, Run, ShopFolder, shop, snapshot
 
 pytestmark = pytest.mark.outside
 
 
 def project(tmp_path, name: str, *wishes: dict) -> ShopFolder:
-    made = shop(tmp_path / "shop", STOP, {"part": {"file": name}}, *wishes)
-    shutil.copy(outside_solid(name), made.project.parent / name)
+    """A shop with one part made of an outside solid: a file as it is, one of an assembly, or a mesh made 40 mm long."""
+    if name in SINGLES:
+        source = outside_single(name, tmp_path)
+    elif name.endswith((".off", ".ply")):
+        source = outside_mesh(name, tmp_path)
+    else:
+        source = outside_solid(name)
+    made = shop(tmp_path / "shop", STOP, {"part": {"file": source.name}}, *wishes)
+    shutil.copy(source, made.project.parent / source.name)
     return made
 
 
@@ -22,18 +29,29 @@ def proven(told: Run) -> bool:
     return told.check("mould fit check")["ok"] and all(proof["ok"] for proof in told.answer["proofs"])
 
 
-@pytest.mark.parametrize(
-    "name", ["t13_data.stl", "object.stl", "io1-cm-214.stp", "component8.step", "rounded-cube.step"]
-)
-def test_a_real_solid_becomes_a_proven_kit(name: str, tmp_path) -> None:
+# Licences: gmsh GPL-2+, occt-import-js LGPL-2.1, pyvista MIT, libcgal-demo GPL-3+/LGPL-3+ (origin of its data not
+# itemised). Paths inside the packages stand in outside.py.
+REAL = (
+    "t13_data.stl", "object.stl", "io1-cm-214.stp", "component8.step", "rounded-cube.step", "sg1-c5-214.stp",
+    "nut", "rod", "bolt", "bracket", "plate",
+    "joint.off", "spool.off", "pinion.off", "rotor.off", "handle.off", "couplingdown.off", "anchor.off",
+    "fandisk.off", "part.off", "dragknob.off", "pipe.off", "bear_bis.off", "blobby.off", "oblong.off", "hand.off",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("name", REAL)
+def test_a_real_solid_becomes_a_mould_whose_identities_hold(name: str, tmp_path) -> None:
     made = project(tmp_path, name)
     told = made.run("kit", "part", "--no-step")
-    assert told.code == 0, told.answer.get("error") or told.failed()
-    assert proven(told)
+    assert told.code in (0, 1), told.answer.get("error")
+    assert proven(told), told.failed()
     kit = told.answer
     parts = kit["scale"] ** 3 * kit["part_mm3"]
     assert kit["cavity_mm3"] == pytest.approx(parts + kit["vents_mm3"] + kit["wells_mm3"], rel=1e-9)
-    assert kit["air"]["vents"] >= 1
+    assert (made.out / "print" / "kit.3mf").exists()
+    # What is wrong with a mould that a checks fails stands beside it, in words.
+    assert (told.code == 1) == bool(told.failed())
+    assert all(check["advice"] for check in kit["checks"] if not check["ok"])
 
 
 def test_several_of_a_real_solid_in_one_mould_are_proven_too(tmp_path) -> None:
@@ -88,8 +106,17 @@ REFUSED = {
     "as1-tu-203.stp": "18 solids",
     "as1-oc-214.stp": "18 solids",
     "dm1-oc-214.stp": "7 solids",
-    "nut.ply": "'.ply'",
     "cube-m.step": "too large for the printer's bed",
+    "airplane.ply": "216 open edges round 9 holes",
+    "ant.ply": "15 shells",
+    "open_cube.off": "4 open edges round 1 hole",
+    "corner_with_hole.off": "4 open edges round 1 hole",
+    "pig.off": "55 open edges round 7 holes",
+    "knot2.off": "2 separate bodies",
+    "bones.off": "26 shells",
+    "cube-shuffled.off": "at 9 edges two triangles face opposite ways",
+    "blobby-shuffled.off": "3,069 edges two triangles face opposite ways",
+    "degtri_sliding.off": "6 open edges round 1 hole",
 }
 
 

@@ -12,7 +12,8 @@ bore_ratio length over diameter · bore_sag_mm · bore_is_rod 1 or 0 · slug_len
 floor_mm silicone under the deepest point · side_mm, between_mm · plate_mm base plate · cover_mm closing piece
 over the parting · cover_floor_mm under a well · wall_mm thickness of the printed walls · wall_free_length_mm ·
 wall_bulge_mm · freeboard_mm · pour_depth_mm of the first pour · seam_gap_mm, seam_path_mm, seam_width_mm,
-seam_count of the walls' laps in the first pour · edge_gap_mm round the base · pattern_displaced_mm3 silicone that
+seam_count of the walls' laps in the first pour · edge_gap_mm,
+edge_path_mm, edge_width_mm of the gap round the base · pattern_displaced_mm3 silicone that
 one pattern pushes away in the first pour · pattern_pieces, printed_pieces all copies · infill · breather 1 or 0 ·
 fit_mm · pot_circle_mm circle round everything · outside_height_mm · bridge_span_mm widest unsupported print
 pocket · layout_area_mm2 · stretch of the lower half's silicone · release_parting_mm2, release_keys_mm2 (lidded) ·
@@ -34,7 +35,7 @@ from __future__ import annotations
 import math
 
 from pourwright.catalogue.moulds import sizes
-from pourwright.catalogue.moulds.frame import bulge_mm
+from pourwright.catalogue.moulds.frame import Frame, bulge_mm
 from pourwright.catalogue.moulds.patterns import Holding
 from pourwright.catalogue.moulds.setup import Boxed, Setup, outside_mm
 from pourwright.catalogue.moulds.vents import Vents
@@ -79,11 +80,6 @@ def common_figures(
         "wall_bulge_mm": bulge_mm(longest, frame.wall_mm, frame.fill_upper_mm - frame.fill_lower_mm),
         "freeboard_mm": sizes.FREEBOARD_MM,
         "pour_depth_mm": depth,
-        "seam_gap_mm": frame.fit_mm,
-        "seam_path_mm": seam_path_mm(frame),
-        "seam_width_mm": depth,
-        "seam_count": 2.0,
-        "edge_gap_mm": sizes.EDGE_GAP_MM,
         "infill": wish.infill,
         "breather": float(wish.breathers),
         "fit_mm": wish.fit_mm,
@@ -92,7 +88,7 @@ def common_figures(
         "bridge_span_mm": sizes.LONGEST_BRIDGE_MM,
         "layout_area_mm2": boxed.layout.area_mm2,
     }
-    return found | _vent_figures(wish, vents, well, need_mm3) | _round_figures(setup)
+    return found | _vent_figures(wish, vents, well, need_mm3) | _seam_figures(frame) | _round_figures(setup)
 
 
 def _vent_figures(wish: StyleWish, vents: Vents | None, well: Well | None, need_mm3: float) -> dict[str, float]:
@@ -103,6 +99,19 @@ def _vent_figures(wish: StyleWish, vents: Vents | None, well: Well | None, need_
         "vents_per_cell": 0.0 if vents is None else float(len(vents.points_mm)),
         "vent_radius_mm": 0.0 if vents is None else vents.radius_mm,
         "vent_ring_mm": 0.0 if vents is None else math.hypot(*vents.points_mm[0]),
+    }
+
+
+def _seam_figures(frame: Frame) -> dict[str, float]:
+    """Where silicone could creep out in the first pour: the walls' laps, and the gap round the base."""
+    return {
+        "seam_gap_mm": frame.fit_mm,
+        "seam_path_mm": seam_path_mm(frame),
+        "seam_width_mm": -frame.fill_lower_mm,
+        "seam_count": 2.0,
+        "edge_gap_mm": sizes.EDGE_GAP_MM,
+        "edge_path_mm": sizes.EDGE_LAND_MM,
+        "edge_width_mm": frame.plan.perimeter_mm,
     }
 
 

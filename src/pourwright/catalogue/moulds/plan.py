@@ -55,9 +55,16 @@ class Plan:
     @cached_property
     def area_mm2(self) -> float:
         """Inside the walls: a + p r + pi r2, with a and p of the polygon."""
-        perimeter = math.fsum(math.dist(a, b) for a, b in self._sides())
         inner = math.fsum(a[0] * b[1] - b[0] * a[1] for a, b in self._sides()) / 2
-        return inner + perimeter * self.round_mm + math.pi * self.round_mm**2
+        return inner + self._straight_mm() * self.round_mm + math.pi * self.round_mm**2
+
+    @property
+    def perimeter_mm(self) -> float:
+        """Length of the outline."""
+        return self._straight_mm() + 2 * math.pi * self.round_mm
+
+    def _straight_mm(self) -> float:
+        return math.fsum(math.dist(a, b) for a, b in self._sides())
 
     @cached_property
     def free_length_mm(self) -> float:
