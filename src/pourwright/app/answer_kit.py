@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from pourwright.app.answer_printing import printing_answer
 from pourwright.app.answer_sizes import size_answer
 from pourwright.domain.assembly import AssemblyProof
 from pourwright.domain.check_result import CheckResult
@@ -47,6 +48,7 @@ def kit_answer(kit: Kit, seconds: Mapping[str, float]) -> dict[str, object]:
         "sizes": [size_answer(size) for size in kit.sizes],
         "checks": [check_answer(check) for check in kit.checks],
         "proofs": [_proof(proof) for proof in kit.proofs],
+        "printing": None if kit.printing is None else printing_answer(kit.printing),
         "assembly": None if kit.assembly is None else assembly_answer(kit.assembly),
         "alternatives": [dict(item) for item in kit.alternatives],
         "ok": kit.ok,

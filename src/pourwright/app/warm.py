@@ -19,6 +19,7 @@ def warm(report: Report = silent) -> None:
     from pourwright.steps.draw_kit import draw_kit
     from pourwright.steps.inspect_solid import inspect_solid
     from pourwright.steps.make_kit import make_kit
+    from pourwright.steps.print_advice import print_advice
 
     part = Part(family="straight bushing", dimensions={"outer_diameter": 0.02, "height": 0.012, "bore": 0.006})
     resin, silicone = "urethane 80A", "platinum silicone 30A"
@@ -35,6 +36,7 @@ def warm(report: Report = silent) -> None:
         report=report,
     )
     draw_kit(draft.design, evaluator, width=200)
+    print_advice(draft.design, evaluator, Shop())
     vertices, triangles = evaluator.mesh(draft.design.part)
     mesh_lips(vertices, triangles, 12.0)
     inspect_solid(read_solid(stl_bytes((vertices, triangles)), name="warm.stl"), file="warm.stl")

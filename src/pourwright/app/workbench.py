@@ -28,6 +28,7 @@ from pourwright.steps.kit_wish import allowed_stretch, bed_mm
 from pourwright.steps.make_kit import KitDraft, make_kit, with_exact_proof
 from pourwright.steps.make_pours import make_pours, volumes_of
 from pourwright.steps.print_files import file_stem, print_files
+from pourwright.steps.print_words import seam_metadata
 from pourwright.store.shop_folder import ShopFolder, located, open_shop
 from pourwright.store.writing import write_files
 
@@ -167,12 +168,15 @@ class Workbench:
 
 
 def _proven_apart(draft: KitDraft, loaded: Loaded, evaluator: Evaluator, report: Report) -> KitDraft:
-    """The draft with the proof that its pieces come apart, and with what reading the files warned of."""
+    """The draft with the proof that its pieces come apart, advice for their prints, and what reading warned of."""
+    from pourwright.steps.print_advice import print_advice
+    from pourwright.steps.print_words import print_checks
     from pourwright.steps.prove_assembly import assembly_checks, prove_assembly
 
-    proof = prove_assembly(draft.design, evaluator, report=span(report, 0.9, 1.0))
-    checks = (*draft.kit.checks, *assembly_checks(proof), *loaded.cautions)
-    return replace(draft, kit=replace(draft.kit, assembly=proof, checks=checks))
+    proof = prove_assembly(draft.design, evaluator, report=span(report, 0.85, 0.95))
+    printing = print_advice(draft.design, evaluator, loaded.shop, report=span(report, 0.95, 1.0))
+    checks = (*draft.kit.checks, *assembly_checks(proof), *print_checks(printing), *loaded.cautions)
+    return replace(draft, kit=replace(draft.kit, assembly=proof, printing=printing, checks=checks))
 
 
 class _Clock:
@@ -241,6 +245,7 @@ def _metadata(loaded: Loaded, draft: KitDraft) -> dict[str, str]:
         "SpecKey": project_key(loaded),
         "PatternScale": f"{draft.design.scale:.9g}",
         "Kernel": draft.kit.kernel,
+        **({} if draft.kit.printing is None else {"Seam": seam_metadata(draft.kit.printing)}),
     }
 
 

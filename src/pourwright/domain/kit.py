@@ -8,6 +8,7 @@ from typing import Literal
 
 from pourwright.domain.assembly import AssemblyProof
 from pourwright.domain.check_result import CheckResult
+from pourwright.domain.printing import Printing
 from pourwright.domain.size_forecast import SizeForecast
 
 Role = Literal[
@@ -128,6 +129,7 @@ class Kit:
     notes: tuple[str, ...] = ()
     other_styles: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     assembly: AssemblyProof | None = None
+    printing: Printing | None = None
     sizes: tuple[SizeForecast, ...] = ()
 
     @property

@@ -10,10 +10,12 @@ from numpy.typing import NDArray
 
 from pourwright.basics.progress import Report, silent
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
+from pourwright.catalogue.moulds.fit_button import fit_button
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.write import PrintPiece, stl_bytes, three_mf_bytes
 
 _GAP_MM = 6.0
+_FIT_MM = 0.15  # where a design does not say
 Mesh = tuple[NDArray[np.float64], NDArray[np.int64]]
 
 # How a piece is turned before printing, by the mark that its mould style gave it.
@@ -48,7 +50,7 @@ def print_files(
     metadata: Mapping[str, str],
     report: Report = silent,
 ) -> dict[str, bytes]:
-    """Every printed piece as STL, and all of them on their beds in one 3MF.
+    """Every printed piece as STL, a fit button, and all pieces on their beds in one 3MF.
 
     Parameters
     ----------
@@ -67,6 +69,8 @@ def print_files(
         report(index / len(printed), f"meshing the {piece.name}")
         laid.append(lay(piece, evaluator))
     files = {f"print/{file_stem(one.piece.name)}.stl": stl_bytes(one.mesh) for one in laid}
+    button = evaluator.mesh(fit_button(design.figures.get("fit_mm", _FIT_MM)))
+    files["print/fit-button.stl"] = stl_bytes(button)
     files["print/kit.3mf"] = three_mf_bytes(_on_beds(laid, bed_mm), metadata)
     report(1.0, "print files ready")
     return files

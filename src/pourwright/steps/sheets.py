@@ -28,6 +28,7 @@ from pourwright.steps.assumed_words import assumed_words
 from pourwright.steps.check_copy import rights_words
 from pourwright.steps.core_words import hard_core_words
 from pourwright.steps.make_pours import Materials
+from pourwright.steps.print_words import piece_words, printing_rules
 from pourwright.steps.release_words import release_rows, release_words
 from pourwright.steps.size_words import pattern_words, size_rows, size_rules
 
@@ -88,8 +89,13 @@ def bench_sheet_data(
         style_reason=_sentence(kit.style_reason),
         asked_first=_asked_first(kit, pours),
         facts=_facts(project, shop, kit),
-        pieces=tuple(_piece(body) for body in kit.bodies if body.printed),
-        print_rules=(*_print_rules(project), *rights_words(project.original), *(_sentence(note) for note in kit.notes)),
+        pieces=tuple(_piece(body, kit) for body in kit.bodies if body.printed),
+        print_rules=(
+            *_print_rules(project),
+            *(printing_rules(kit.printing) if kit.printing else ()),
+            *rights_words(project.original),
+            *(_sentence(note) for note in kit.notes),
+        ),
         pours=cards,
         phases=phases_for(facts),
         cautions={c.name: SheetCaution(title=c.title, words=c.words, brief=c.brief) for c in CAUTIONS.values()},
@@ -215,13 +221,18 @@ def _plain(number: float) -> str:
 # ---------------------------------------------------------------- printing
 
 
-def _piece(body: Body) -> SheetPiece:
+def _piece(body: Body, kit: Kit) -> SheetPiece:
+    advice = (
+        ""
+        if kit.printing is None
+        else "; ".join(piece_words(one) for one in kit.printing.pieces if one.name == body.name)
+    )
     return SheetPiece(
         name=body.name,
         role=body.role,
         count=body.count,
         size=" × ".join(f"{1e3 * size:.1f}" for size in body.size) + f"{THIN}mm",
-        note=body.print_note or "as it lies in the file",
+        note="; ".join(words for words in (body.print_note or "as it lies in the file", advice) if words),
         files=body.files[0] if body.files else "",
     )
 

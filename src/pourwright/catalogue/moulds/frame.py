@@ -143,7 +143,12 @@ def base_plate(
     block = frame.block(sizes.EDGE_LAND_MM / 2, end, grow_mm=-sizes.BODY_GAP_MM)
     flange = frame.block(frame.high_mm, end, grow_mm=frame.wall_mm + sizes.FLANGE_MM)
     access = [cylinder(radius_mm=access_mm, z0_mm=sizes.PLATE_MM, z1_mm=end + 1).at(x, y) for x, y in screws_mm]
-    return cut(union(land, block, flange, *raised), *_pockets(frame, end), *access, *holes, *_jack_holes(frame, end))
+    plate = cut(union(land, block, flange, *raised), *_pockets(frame, end))
+    # A driver's hole beside a rib would leave a sliver of it that does not print: a boss stands round each.
+    wide = access_mm + sizes.BOSS_MM
+    bosses = [cylinder(radius_mm=wide, z0_mm=sizes.PLATE_MM - 1, z1_mm=end).at(x, y) for x, y in screws_mm]
+    whole = union(plate, *bosses) if bosses and access_mm > 0 else plate
+    return cut(whole, *(access if access_mm > 0 else ()), *holes, *_jack_holes(frame, end))
 
 
 def _pockets(frame: Frame, end_mm: float) -> list[Node]:

@@ -28,6 +28,7 @@ STRAP_DEPTH_MM = 1.0
 # ---- base and boards
 PLATE_MM = 5.0  # base plate over its ribs (judgement)
 RIB_MM = 3.0
+BOSS_MM = 2.0  # plastic round the hole for a driver, where it leaves a rib (judgement)
 LONGEST_BRIDGE_MM = 25.0  # widest pocket that prints without support (common practice)
 FLANGE_MM = 4.0  # thickness of the base's flange, and how far it stands out beyond the walls
 EDGE_GAP_MM = 0.1  # base or cover to wall next to silicone
