@@ -9,8 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pourwright.engines.geometry.best_pull import flat_normals
 from pourwright.engines.geometry.dexels import Columns, Floats, Ints, scan
+from pourwright.engines.geometry.pull_ways import flat_normals
 
 LIMIT_DEG = 45.0  # from the upright: a face that leans out further wants support (common practice)
 LONGEST_BRIDGE_MM = 25.0  # widest flat ceiling between two walls that prints without support (common practice)
