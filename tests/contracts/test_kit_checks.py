@@ -23,6 +23,8 @@ BASE = PieceFacts(
 )
 SILICONE = SiliconeFacts(name="platinum silicone 20A", density=1100.0, viscosity=10.0, pot_life=1800.0, elongation=6.0)
 FIGURES = {
+    "bore_neck_stretch": 1.0, "bore_buckling_N": 2.0, "bore_pressed_N": 0.2, "lid_span_mm": 14.0,
+    "lid_over_part_mm": 10.0, "silicone_modulus_MPa": 0.73, "overfill_mm3": 650.0, "layout_area_mm2": 5800.0,
     "part_volume_mm3": 13000.0, "well_volume_mm3": 700.0, "well_needed_mm3": 669.0, "bore_diameter_mm": 9.0,
     "bore_ratio": 2.67, "bore_length_mm": 24.0, "slug_length_mm": 24.0, "slug_diameter_mm": 9.0, "wall_bulge_mm": 0.02,
     "seam_gap_mm": 0.15, "seam_count": 2.0, "seam_width_mm": 36.0, "seam_path_mm": 6.0, "pour_depth_mm": 36.0,
@@ -74,6 +76,9 @@ SPOILT = {
     "overflow wells": with_figures(well_volume_mm3=600.0),
     "trapped air": replace(SOUND, worst_trapped_mm3=500.0),
     "bore core": with_figures(bore_ratio=7.0),
+    "bore neck": with_figures(bore_neck_stretch=3.5),
+    "bore buckling": with_figures(bore_pressed_N=2.5),
+    "lid under pressure": with_figures(lid_over_part_mm=1.0),
     "one way only": with_figures(key_misfit_mm3=10.0),
     "wall bulge": with_figures(wall_bulge_mm=0.3),
     "printer bed": replace(SOUND, pieces=(PATTERN, replace(BASE, size_mm=(260.0, 100.0, 15.0)))),

@@ -221,6 +221,7 @@ def test_sparse_prints_with_breathers_pass_in_the_open_style(tmp_path) -> None:
 
 # ---------------------------------------------------------------- a slender bore
 
+_MATERIALS = ({"resin": STOP["resin"], "silicone": STOP["silicone"]},)
 SLENDER = {"part": {"family": "straight bushing", "outer_diameter": "20 mm", "height": "28 mm", "bore": "4 mm"}}
 
 
@@ -231,6 +232,36 @@ def test_a_soft_core_seven_times_as_long_as_wide_fails_and_the_rod_is_offered(tm
     check = told.check("bore core")
     assert check["value"] == pytest.approx(28 / 4, rel=1e-3)
     assert 'bore_core = "rod"' in check["advice"]
+
+
+@pytest.mark.parametrize("style", ["open with cover plate", "two-part lidded"])
+def test_the_offer_of_a_rod_holds_the_figures_of_the_kit_made_with_it(tmp_path, style: str) -> None:
+    asked = shop(tmp_path / "asked", STOP, SLENDER, {"mould": {"bore_core": "silicone", "style": style}})
+    offers = asked.run("kit", "part", "--no-step").answer["offers"]
+    taken = shop(tmp_path / "taken", STOP, SLENDER, {"mould": {"bore_core": "rod", "style": style}})
+    kit = taken.run("kit", "part", "--no-step").answer
+    [offer] = offers
+    assert (offer["answers"], offer["change"]) == ("bore core", {"mould.bore_core": "rod"})
+    assert offer["ok"]
+    assert offer["failed"] == []
+    assert kit["ok"]
+    assert kit["offers"] == []
+    density_g_per_mm3 = offer["silicone_g"] / (kit["silicone_lower_mm3"] + kit["silicone_lid_mm3"])
+    assert 1.0e-3 < density_g_per_mm3 < 1.3e-3
+    [rod] = offer["buy"]
+    [piece] = [body for body in kit["bodies"] if body["role"] == "core rod"]
+    assert (rod["diameter_mm"], rod["count"]) == (pytest.approx(4 * kit["scale"], abs=1e-3), piece["count"])
+    assert rod["length_mm"] > 28 * kit["scale"] + 5
+    for figure in ("4.01 mm", f"{offer['silicone_g']:.0f} g"):
+        assert figure in offer["words"]
+
+
+def test_a_rod_in_a_bore_with_a_rounded_mouth_is_refused_in_the_open_style(tmp_path) -> None:
+    ring = {"part": {"family": "ring", "outer_diameter": "40 mm", "inner_diameter": "28 mm", "height": "6 mm"}}
+    told = shop(tmp_path, ring, *_MATERIALS, OPEN, {"mould": {"bore_core": "rod"}}).run("kit", "part", "--no-step")
+    assert told.code == 2
+    assert told.error["field"] == "mould.bore_core"
+    assert "two-part lidded" in told.error["advice"]
 
 
 def test_left_out_the_rod_is_chosen_and_passes(tmp_path) -> None:

@@ -8,7 +8,7 @@ from pourwright.app.answer_printing import printing_answer
 from pourwright.app.answer_sizes import size_answer
 from pourwright.domain.assembly import AssemblyProof
 from pourwright.domain.check_result import CheckResult
-from pourwright.domain.kit import Body, Kit, Proof
+from pourwright.domain.kit import Body, Kit, Offer, Proof
 
 _MM3 = 1e9
 _MM2 = 1e6
@@ -47,6 +47,7 @@ def kit_answer(kit: Kit, seconds: Mapping[str, float]) -> dict[str, object]:
         "air": dict(kit.air),
         "sizes": [size_answer(size) for size in kit.sizes],
         "checks": [check_answer(check) for check in kit.checks],
+        "offers": [offer_answer(offer) for offer in kit.offers],
         "proofs": [_proof(proof) for proof in kit.proofs],
         "printing": None if kit.printing is None else printing_answer(kit.printing),
         "assembly": None if kit.assembly is None else assembly_answer(kit.assembly),
@@ -66,6 +67,29 @@ def check_answer(check: CheckResult) -> dict[str, object]:
         "limit": check.limit,
         "unit": check.unit,
         "advice": check.advice,
+    }
+
+
+def offer_answer(offer: Offer) -> dict[str, object]:
+    """Another way to make the mould, with what was proven of it, as a plain object."""
+    return {
+        "answers": offer.answers,
+        "words": offer.words,
+        "change": dict(offer.change),
+        "ok": offer.ok,
+        "failed": list(offer.failed),
+        "identities": offer.identities,
+        "silicone_g": None if offer.silicone is None else offer.silicone * 1e3,
+        "silicone_now_g": None if offer.silicone_now is None else offer.silicone_now * 1e3,
+        "buy": [
+            {
+                "what": one.what,
+                "diameter_mm": round(one.diameter * _MM, 3),
+                "length_mm": round(one.length * _MM, 1),
+                "count": one.count,
+            }
+            for one in offer.buy
+        ],
     }
 
 

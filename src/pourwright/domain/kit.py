@@ -87,6 +87,36 @@ class Proof:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Purchase:
+    """A thing to buy: round metal `diameter` x `length`, m, so many."""
+
+    what: str
+    diameter: float
+    length: float
+    count: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Offer:
+    """Another way to make the same mould, proven like the kit itself, where the kit as asked for fails.
+
+    `answers` is the check that fails; `change` is what to write in project.toml; `silicone` kg in both pours with
+    this change, `silicone_now` as asked for; `failed` are the checks that still fail. An offer that cannot be made
+    says why in `words`, and is not ok.
+    """
+
+    answers: str
+    words: str
+    change: Mapping[str, str]
+    ok: bool
+    failed: tuple[str, ...] = ()
+    identities: int = 0
+    silicone: float | None = None
+    silicone_now: float | None = None
+    buy: tuple[Purchase, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
 class Kit:
     """All that one mould needs, for the whole mould with its cavities except `part_volume` and `bodies`.
 
@@ -127,6 +157,7 @@ class Kit:
     alternatives: tuple[Mapping[str, object], ...] = ()
     core_squeeze: float = 0.0
     notes: tuple[str, ...] = ()
+    offers: tuple[Offer, ...] = ()
     other_styles: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     assembly: AssemblyProof | None = None
     printing: Printing | None = None

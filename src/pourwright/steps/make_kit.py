@@ -78,7 +78,10 @@ def make_kit(
     else:
         level = study_air(plan.design, evaluator, share=plan.wish.trapped_share, tilts_deg=(0.0,))
         plan = replace(plan, air=level)
-    return proven_kit(plan, evaluator, report=span(report, 0.25, 1.0))
+    from pourwright.steps.offers import with_offers
+
+    draft = proven_kit(plan, evaluator, report=span(report, 0.25, 0.9))
+    return with_offers(draft, plan, evaluator, report=span(report, 0.9, 1.0))
 
 
 def proven_kit(plan: MouldPlan, evaluator: Evaluator, *, report: Report = silent) -> KitDraft:

@@ -14,5 +14,5 @@ def judge(facts: KitFacts) -> CheckResult | None:
     ok = bulge <= _LIMIT
     return CheckResult(
         name="wall bulge", ok=ok, severity="caution", value=round(bulge, 4), limit=_LIMIT, unit="mm",
-        advice="" if ok else "strap the walls near both ends, over boards",
+        advice="" if ok else "print the walls with ribs or thicker, and strap them near both ends, over boards",
     )  # fmt: skip

@@ -191,6 +191,10 @@ class Widths:
         spans = [self._span(float(z)) for z in np.clip(heights, self.low_mm + _SAME_MM, self.high_mm - _SAME_MM)]
         return max(span[0] for span in spans), min(span[1] for span in spans)
 
+    def inner(self, z_mm: float) -> float:
+        """Radius of the bore at a height, 0 where there is none."""
+        return self._span(z_mm)[0]
+
     def top(self, inner_mm: float, outer_mm: float) -> float:
         """Lowest point of the upper surface between two radii."""
         return min(self._top(float(r)) for r in np.linspace(max(inner_mm, _FINE_MM), outer_mm, 9))

@@ -3,12 +3,16 @@
 Lengths mm, areas mm2, volumes mm3. Keys (those of one style only are marked):
 
 part_volume_mm3 one scaled part · well_volume_mm3 well of one cell without channels · well_needed_mm3 ·
-trapped_share of the part, air that may stay ·
+trapped_share of the part, air that may stay · overfill_mm3 resin meant to stand in a well (lidded) ·
+silicone_modulus_MPa · lid_span_mm radius of the widest place a lid spans over resin (lidded) ·
 vents_per_cell · vent_radius_mm · vent_ring_mm radius on which they stand · screws_per_pattern · screw_radius_mm
 core hole · screw_depth_mm · screw_length_mm from head to tip · rim_height_mm · mouth_inner_mm, mouth_outer_mm radii
 of the mouth · mouth_edge_radius_mm rounding left under the mouth's edge · part_depth_mm deepest point under the
 parting · part_above_mm highest point over it · bore_diameter_mm, bore_length_mm silicone core (0 without) ·
-bore_ratio length over diameter · bore_sag_mm · bore_is_rod 1 or 0 · slug_length_mm, slug_diameter_mm bridged bore ·
+bore_ratio length over diameter · bore_sag_mm under resin on one side only, bore_sideways_mm under its own weight on
+its side · bore_buckling_N force on the tip at which it gives way, bore_pressed_N of a closing piece that sits too
+deep · bore_neck_stretch lengthwise to pass the narrowest place · bore_is_rod 1 or 0 · slug_length_mm,
+slug_diameter_mm bridged bore ·
 floor_mm silicone under the deepest point · side_mm, between_mm · plate_mm base plate · cover_mm closing piece
 over the parting · cover_floor_mm under a well · wall_mm thickness of the printed walls · wall_free_length_mm ·
 wall_bulge_mm · freeboard_mm · pour_depth_mm of the first pour · seam_gap_mm, seam_path_mm, seam_width_mm,
@@ -35,6 +39,7 @@ from __future__ import annotations
 import math
 
 from pourwright.catalogue.moulds import sizes
+from pourwright.catalogue.moulds.bore import BoreCore
 from pourwright.catalogue.moulds.frame import Frame, bulge_mm
 from pourwright.catalogue.moulds.patterns import Holding
 from pourwright.catalogue.moulds.setup import Boxed, Setup, outside_mm
@@ -49,7 +54,7 @@ def common_figures(
     setup: Setup, boxed: Boxed, *, holding: Holding, vents: Vents | None, well: Well | None, need_mm3: float
 ) -> dict[str, float]:
     """The figures that every style has; those of vents and wells are 0 where it has none."""
-    wish, standing, frame, bore = setup.wish, setup.standing, boxed.frame, setup.bore
+    wish, standing, frame = setup.wish, setup.standing, boxed.frame
     depth = -frame.fill_lower_mm
     longest = frame.plan.free_length_mm
     outside = outside_mm(frame)
@@ -62,13 +67,6 @@ def common_figures(
         "screw_length_mm": 0.0 if screw is None else sizes.PLATE_MM + sizes.RIM_HEIGHT_MM + holding.depth_mm,
         "part_depth_mm": -standing.low_mm,
         "part_above_mm": standing.high_mm,
-        "bore_diameter_mm": bore.diameter_mm,
-        "bore_length_mm": bore.length_mm,
-        "bore_ratio": bore.length_mm / bore.diameter_mm if bore.diameter_mm > 0 else 0.0,
-        "bore_sag_mm": bore.sag_mm,
-        "bore_is_rod": float(bore.rod),
-        "slug_length_mm": 0.0 if bore.rod else bore.length_mm,
-        "slug_diameter_mm": 0.0 if bore.rod else bore.diameter_mm,
         "floor_mm": setup.floor_mm,
         "side_mm": boxed.layout.side_mm,
         "between_mm": wish.between_mm,
@@ -88,7 +86,24 @@ def common_figures(
         "bridge_span_mm": sizes.LONGEST_BRIDGE_MM,
         "layout_area_mm2": boxed.layout.area_mm2,
     }
-    return found | _vent_figures(wish, vents, well, need_mm3) | _seam_figures(frame) | _round_figures(setup)
+    found |= _bore_figures(setup.bore) | _vent_figures(wish, vents, well, need_mm3)
+    return found | _seam_figures(frame) | _round_figures(setup)
+
+
+def _bore_figures(bore: BoreCore) -> dict[str, float]:
+    return {
+        "bore_diameter_mm": bore.diameter_mm,
+        "bore_length_mm": bore.length_mm,
+        "bore_ratio": bore.length_mm / bore.diameter_mm if bore.diameter_mm > 0 else 0.0,
+        "bore_sag_mm": bore.sag_mm,
+        "bore_sideways_mm": bore.sideways_mm,
+        "bore_buckling_N": bore.buckling_n,
+        "bore_pressed_N": bore.pressed_n,
+        "bore_neck_stretch": bore.neck if bore.diameter_mm > 0 else 0.0,
+        "bore_is_rod": float(bore.rod),
+        "slug_length_mm": 0.0 if bore.rod else bore.length_mm,
+        "slug_diameter_mm": 0.0 if bore.rod else bore.diameter_mm,
+    }
 
 
 def _vent_figures(wish: StyleWish, vents: Vents | None, well: Well | None, need_mm3: float) -> dict[str, float]:
@@ -96,6 +111,7 @@ def _vent_figures(wish: StyleWish, vents: Vents | None, well: Well | None, need_
         "well_volume_mm3": 0.0 if well is None else well.volume_mm3,
         "well_needed_mm3": need_mm3,
         "trapped_share": wish.trapped_share,
+        "silicone_modulus_MPa": wish.silicone_modulus_mpa,
         "vents_per_cell": 0.0 if vents is None else float(len(vents.points_mm)),
         "vent_radius_mm": 0.0 if vents is None else vents.radius_mm,
         "vent_ring_mm": 0.0 if vents is None else math.hypot(*vents.points_mm[0]),

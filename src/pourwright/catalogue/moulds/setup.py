@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from pourwright.basics.errors import CannotBuild, DoesNotFit
 from pourwright.catalogue.moulds import sizes
-from pourwright.catalogue.moulds.bore import BoreCore, choose_bore_core
+from pourwright.catalogue.moulds.bore import BoreCore, choose_bore_core, neck_of
 from pourwright.catalogue.moulds.core_holder import CoreHold, stand_cored
 from pourwright.catalogue.moulds.facts import Attitude, SolidFacts, Standing, sharpened, stand
 from pourwright.catalogue.moulds.frame import Frame, cut, repeated, wall_thickness_mm
@@ -20,6 +22,8 @@ from pourwright.engines.geometry.tree import Node, Outline, cylinder
 _BESIDE_WELL_MM = 1.0  # left between the wells of neighbours, each
 _OF_EACH_BOX = 5  # layouts looked at more closely
 _WIDER_STEPS = 8  # millimetres of extra side tried to make room beside the cells
+_EDGE_MM = 0.01  # a bore that is so much wider at its mouth has a rounded edge there
+_NECK_FROM_MM, _NECK_STEPS = 0.5, 60
 _THINNEST_UPPER_MM = 0.05  # less than this above the parting is no piece to print
 
 
@@ -77,11 +81,44 @@ def set_up(shape: PartShape, wish: StyleWish, solid: SolidFacts | None, attitude
     """How the part stands, and what goes through its bore."""
     standing, hold = _standing(shape, wish, solid, attitude, lidded=lidded)
     _refuse_too_large(shape, wish)
-    free = max(-standing.low_mm, standing.high_mm)
     bored = standing.bore_mm if hold is None else 0.0
-    bore = choose_bore_core(_without_rod(wish, shape), bore_mm=bored, length_mm=free, lidded=lidded)
+    bore = _bore_core(_without_rod(wish, shape), standing, bored, lidded=lidded)
     floor = max(wish.floor_mm, sizes.ROD_FLOOR_MM) if bore.rod else wish.floor_mm
     return Setup(wish=wish, shape=shape, standing=standing, bore=bore, floor_mm=floor, lidded=lidded, hold=hold)
+
+
+def _bore_core(wish: StyleWish, standing: Standing, bore_mm: float, *, lidded: bool) -> BoreCore:
+    """What fills the bore; a rod only where it leaves no scrap of silicone shut in beside it."""
+    free = max(-standing.low_mm, standing.high_mm)
+    neck = _neck(standing) if bore_mm > 0 and standing.outline is not None else 1.0
+    found = choose_bore_core(wish, bore_mm=bore_mm, length_mm=free, lidded=lidded, neck=neck)
+    if not found.rod or lidded or standing.outline is None:
+        return found
+    wide = standing.widths.inner(-_EDGE_MM)
+    if wide <= bore_mm + _EDGE_MM:
+        return found
+    if wish.bore_core == "rod":
+        raise CannotBuild(
+            f"the bore is {2 * wide:.2f} mm wide at the mouth and {2 * bore_mm:.2f} mm further in: round a metal rod a "
+            "ring of silicone would be shut in there, that hangs on nothing",
+            advice='leave bore_core out, or ask for the style "two-part lidded", whose lid carries that ring',
+            field="bore_core",
+            value="rod",
+        )
+    return choose_bore_core(
+        replace(wish, bore_core="silicone"), bore_mm=bore_mm, length_mm=free, lidded=lidded, neck=neck
+    )
+
+
+def _neck(standing: Standing) -> float:
+    """Stretch of the core in the lower half, or of that in the closing piece, whichever is more."""
+    found = []
+    for root, tip in ((standing.low_mm, 0.0), (standing.high_mm, 0.0)):
+        if abs(root - tip) < _NECK_FROM_MM:
+            continue
+        heights = np.linspace(root, tip, _NECK_STEPS + 2)[1:-1]
+        found.append(neck_of([standing.widths.inner(float(z)) for z in heights]))
+    return max(found, default=1.0)
 
 
 def _standing(

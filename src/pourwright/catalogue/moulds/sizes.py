@@ -76,6 +76,8 @@ ROD_CAP_MM = 2.0  # bar left over a rod's end, so that the bar holds the rod dow
 SOFT_CORE_RATIO = 3.0  # longest soft core, length over diameter
 CONE_CORE_RATIO = 5.0  # longest soft core whose tip a cone holds
 ROD_SEAT_IN_FLOOR_MM = 5.0
+CLOSING_SQUEEZE_MM = 0.1  # by which the closing piece may press a soft core's tip; boards set 0-0.2 (judgement)
+STOCK_STEP_MM = 0.5  # round metal comes in such steps of its diameter (common practice)
 
 # ---- hard cores
 LAND_SQUEEZE_MM = 0.15  # how far a silicone land stands into the core's room; 0.1-0.2 (judgement)

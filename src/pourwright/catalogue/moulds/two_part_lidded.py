@@ -276,6 +276,8 @@ def _figures(drawn: _Drawn) -> dict[str, float]:
         "rod_length_mm": rod_top_mm(drawn.boxed.frame) - vents.start_mm,
         "lid_over_part_mm": drawn.well.top_mm - max(0.0, setup.standing.high_mm),
         "core_cone": float(setup.bore.cone),
+        "lid_span_mm": well_reach_mm(setup),
+        "overfill_mm3": setup.wish.overfill * setup.standing.volume_mm3,
         **core_figures(setup, drawn.boxed.frame),
     }
     if setup.standing.outline is not None:
