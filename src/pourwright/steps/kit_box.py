@@ -31,7 +31,7 @@ def box_of(design: MouldDesign, proof: Proof, wish: StyleWish) -> dict[str, Any]
     return {
         "box": layout.box,
         "arrangement": layout.name,
-        "box_volume": to_m3(layout.area_mm2 * design.box_inside_mm[2]),
+        "box_volume": to_m3(layout.area_mm2 * design.box_inside_mm[2] - design.figures["bead_mm3"]),
         "pot_circle": to_m(design.figures["pot_circle_mm"]),
         "per_pot": per_pot(design, wish.pot_mm),
         "alternatives": _alternatives(design, layout, proof),

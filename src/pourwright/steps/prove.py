@@ -24,11 +24,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from pourwright.basics.progress import Report, silent, span
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
+from pourwright.catalogue.moulds.sizes import SEAM_MM
 from pourwright.domain.kit import Proof
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.tree import Box, Node, Op
@@ -144,10 +146,10 @@ def _name_causes(design: MouldDesign, book: FitBook) -> None:
 def _silicone(design: MouldDesign, book: FitBook) -> None:
     """Silicone volumes by inclusion and exclusion."""
     below = design.interior_below
-    parts_below = _within(design.parts, below, book)
+    parts_below = _within(design.parts, below, design, book)
     lower = book.volume_of(below) - book.volume_of(parts_below)
     if design.formers_first is not None:
-        first_below = _within(design.formers_first, below, book)
+        first_below = _within(design.formers_first, below, design, book)
         lower += book.volume_of(first_below & parts_below) - book.volume_of(first_below)
     whole, wanted = book.volume(INTERIOR, design.interior), book.volume(WANTED, wanted_void(design))
     closing = whole - book.volume(LOWER, design.lower) - wanted
@@ -166,14 +168,26 @@ def _silicone_as_made(design: MouldDesign, book: FitBook) -> None:
     book.volumes_mm3["silicone lid"] = book.volume(CLOSING, design.closing) if design.closing_is_silicone else 0.0
 
 
-def _within(node: Node, room: Node, book: FitBook) -> Node:
-    """What of a solid lies in a room; the solid itself when its box shows that it all does."""
-    if isinstance(room, Box):
-        low, high = book.evaluator.bounds(node, report=book.report)
-        floor, ceiling = (room.x0_mm, room.y0_mm, room.z0_mm), (room.x1_mm, room.y1_mm, room.z1_mm)
-        if np.all(low >= floor) and np.all(high <= ceiling):
+def _within(node: Node, room: Node, design: MouldDesign, book: FitBook) -> Node:
+    """What of a solid lies in a room of the box; the solid itself when its box shows that it all does."""
+    bounds = [book.evaluator.bounds(one, report=book.report) for one in _flat(node)]
+    floor, ceiling = book.evaluator.bounds(room, report=book.report)
+    if design.layout is not None:
+        if all(low[2] >= floor[2] and high[2] <= ceiling[2] and _inside(design, low, high) for low, high in bounds):
             return node
+    elif isinstance(room, Box) and all(np.all(low >= floor) and np.all(high <= ceiling) for low, high in bounds):
+        return node
     return node & room
+
+
+def _flat(node: Node) -> tuple[Node, ...]:
+    return node.solids if isinstance(node, Op) and node.kind == "union" else (node,)
+
+
+def _inside(design: MouldDesign, low: np.ndarray[Any, Any], high: np.ndarray[Any, Any]) -> bool:
+    """Whether a box stands clear of the walls and their bead; the plan is convex, so that its corners tell."""
+    corners = [(x, y) for x in (low[0], high[0]) for y in (low[1], high[1])]
+    return design.layout is not None and min(design.layout.plan.inside_mm(x, y) for x, y in corners) >= SEAM_MM
 
 
 def _cells(design: MouldDesign, book: FitBook) -> None:

@@ -12,19 +12,24 @@ from pourwright.catalogue.moulds.plan import Plan, Point
 from pourwright.engines.geometry.tree import Box, Node, Op, cylinder, union
 from pourwright.engines.process.mould_physics import wall_bulge
 
+_OUTSIDE_MM = 1.0  # a cutting tool reaches so far beyond the face it cuts
 _CORNERS_DEG = (45.0, 135.0, 225.0, 315.0)  # where jack screws press on walls that have no corners
 _FEET_DEG = (225.0, 315.0, 90.0)  # where the levelling screws stand
 
 
 @dataclass(frozen=True, kw_only=True)
 class Frame:
-    """The box: its inside seen from above, the two fill lines, wall thickness, the fit between prints, mm."""
+    """The box: its inside seen from above, the two fill lines, wall thickness, the fit between prints, mm.
+
+    `seam_mm` is the depth of a bead on the walls along the parting, twice as high as deep; 0 without one.
+    """
 
     plan: Plan
     fill_lower_mm: float
     fill_upper_mm: float
     wall_mm: float
     fit_mm: float
+    seam_mm: float = 0.0
 
     @property
     def half_x_mm(self) -> float:
@@ -57,8 +62,27 @@ class Frame:
         return self.outer_mm[0] + sizes.FLANGE_MM, self.outer_mm[1] + sizes.FLANGE_MM
 
     def block(self, low_mm: float, high_mm: float, *, grow_mm: float = 0.0) -> Node:
-        """The inner outline, grown (or, negative, shrunk), between two heights."""
-        return self.plan.block(low_mm, high_mm, grow_mm=grow_mm)
+        """The inner outline between two heights, the bead at the parting left out; plain when grown or shrunk."""
+        block = self.plan.block(low_mm, high_mm, grow_mm=grow_mm)
+        s = self.seam_mm
+        if grow_mm != 0.0 or s == 0.0 or low_mm >= s or high_mm <= -s:
+            return block
+        around = self.plan.block(-s, s, grow_mm=_OUTSIDE_MM)
+        return cut(block, cut(around, self.plan.block(-2 * s, 2 * s, grow_mm=-s)))
+
+    @property
+    def bead_mm3(self) -> float:
+        """What the bead takes from the box."""
+        return 2 * self.seam_mm * (self.plan.area_mm2 - self.plan.grown_area_mm2(-self.seam_mm))
+
+    def edge(self, high_mm: float) -> Node:
+        """What closes the box at z = 0: close to the walls next to the silicone, looser above, past their bead."""
+        near, land = -self.seam_mm - sizes.EDGE_GAP_MM, self.seam_mm
+        tight = self.block(land, land + sizes.EDGE_LAND_MM, grow_mm=-sizes.EDGE_GAP_MM)
+        loose = self.block(land + sizes.EDGE_LAND_MM / 2, high_mm, grow_mm=-sizes.BODY_GAP_MM)
+        if self.seam_mm == 0.0:
+            return union(tight, loose)
+        return union(self.block(0.0, 2 * self.seam_mm, grow_mm=near), tight.at(z_mm=sizes.EDGE_GAP_MM), loose)
 
     def jack_spots_mm(self) -> list[Point]:
         """Where jack screws press on the middle of the walls' ends."""
@@ -139,11 +163,9 @@ def base_plate(
     screws_mm : where a driver must reach the plate from below; access_mm its radius.
     """
     end = frame.high_mm + sizes.FLANGE_MM
-    land = frame.block(0.0, sizes.EDGE_LAND_MM, grow_mm=-sizes.EDGE_GAP_MM)
-    block = frame.block(sizes.EDGE_LAND_MM / 2, end, grow_mm=-sizes.BODY_GAP_MM)
     flange = frame.block(frame.high_mm, end, grow_mm=frame.wall_mm + sizes.FLANGE_MM)
     access = [cylinder(radius_mm=access_mm, z0_mm=sizes.PLATE_MM, z1_mm=end + 1).at(x, y) for x, y in screws_mm]
-    plate = cut(union(land, block, flange, *raised), *_pockets(frame, end))
+    plate = cut(union(frame.edge(end), flange, *raised), *_pockets(frame, end))
     # A driver's hole beside a rib would leave a sliver of it that does not print: a boss stands round each.
     wide = access_mm + sizes.BOSS_MM
     bosses = [cylinder(radius_mm=wide, z0_mm=sizes.PLATE_MM - 1, z1_mm=end).at(x, y) for x, y in screws_mm]

@@ -17,6 +17,7 @@ from pourwright.catalogue.moulds.plan import Plan, Point
 from pourwright.engines.geometry.tree import Node, frustum, union
 
 Floats = NDArray[np.float64]
+_TO_WALL_MM = sizes.KEY_TO_WALL_MM + sizes.SEAM_MM  # the walls may have a bead
 _GRID_MM = 1.5  # how finely places are looked for in a box without corners
 _SPOTS = 14  # of them, as far apart as can be, from which keys are chosen
 _LEAST_MISFIT = 0.5  # of a key, in every turn
@@ -95,7 +96,7 @@ def _placed(plan: Plan, centres: tuple[Point, ...], half: tuple[float, float], r
 
 def _in_corners(plan: Plan, radius: float) -> tuple[Point, ...]:
     """Three corners, and one left blank."""
-    inset = radius + sizes.KEY_TO_WALL_MM
+    inset = radius + _TO_WALL_MM
     x, y = plan.half_mm[0] - inset, plan.half_mm[1] - inset
     return ((-x, -y), (x, -y), (-x, y))
 
@@ -108,7 +109,7 @@ def _free(
     grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
     clear = _to_cavities(grid, centres, half, rounded) >= radius + sizes.KEY_TO_CAVITY_MM
     grid = grid[clear]
-    grid = grid[plan.inside_all_mm(grid) >= radius + sizes.KEY_TO_WALL_MM]
+    grid = grid[plan.inside_all_mm(grid) >= radius + _TO_WALL_MM]
     if not len(grid):
         return ()
     spots = _far_apart(grid, plan.middle_mm)

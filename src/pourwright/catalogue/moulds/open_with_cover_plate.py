@@ -111,6 +111,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         fill_upper_mm=well.top_mm,
         side_mm=wish.wall_mm,
         accepts=lambda layout: lies_inside(layout, well),
+        seam_mm=sizes.SEAM_MM,
     )
     frame, layout = boxed.frame, boxed.layout
     centres = layout.centres_mm
@@ -253,14 +254,12 @@ def flat_pattern(setup: Setup, centres: tuple[tuple[float, float], ...], holding
 
 
 def _cover(setup: Setup, frame: Frame, centres: tuple[tuple[float, float], ...], voids: Node) -> Piece:
-    land = frame.block(0.0, sizes.EDGE_LAND_MM, grow_mm=-sizes.EDGE_GAP_MM)
-    block = frame.block(sizes.EDGE_LAND_MM / 2, frame.fill_upper_mm, grow_mm=-sizes.BODY_GAP_MM)
     tools: list[Node] = [voids, *rod_holes(setup, frame, centres)]
     tools += cover_recesses(setup, centres)
     return Piece(
         name="cover plate",
         role="cover plate",
-        solid=cut(land | block, *tools),
+        solid=cut(frame.edge(frame.fill_upper_mm), *tools),
         held_by="the press board",
         print_note="flat face down on a smooth bed: it moulds the part's face",
     )

@@ -66,6 +66,12 @@ class Plan:
     def _straight_mm(self) -> float:
         return math.fsum(math.dist(a, b) for a, b in self._sides())
 
+    def grown_area_mm2(self, grow_mm: float) -> float:
+        """Area of the outline grown, or shrunk."""
+        if self.is_rectangle:
+            return 4 * (self.half_mm[0] + grow_mm) * (self.half_mm[1] + grow_mm)
+        return Plan(corners_mm=self.corners_mm, round_mm=self.round_mm + grow_mm).area_mm2
+
     @cached_property
     def free_length_mm(self) -> float:
         """The longest straight stretch of wall, which liquid silicone can bow out; arcs hold themselves."""

@@ -218,6 +218,7 @@ def box(
     side_mm: float,
     accepts: Callable[[Layout], bool] = lambda layout: True,
     boxes: Sequence[str] = BOXES,
+    seam_mm: float = 0.0,
 ) -> Boxed:
     """The layout with the least silicone that fits bed and pot, and its walls.
 
@@ -226,6 +227,7 @@ def box(
     side_mm : silicone beside the cells; more of it is tried where a layout is not accepted.
     accepts : whether a layout has room for what else must stand in the box.
     boxes : kinds of box that the style can make.
+    seam_mm : depth of a bead on the walls at the parting.
     """
     wish, standing = setup.wish, setup.standing
     depth = fill_upper_mm - setup.fill_lower_mm
@@ -248,6 +250,7 @@ def box(
         fill_upper_mm=fill_upper_mm,
         wall_mm=_wall_mm(layout.plan, depth),
         fit_mm=wish.fit_mm,
+        seam_mm=seam_mm,
     )
     _check_heights(frame, wish)
     return Boxed(layout=layout, tried=tuple(found), rooms=rooms, frame=frame)

@@ -24,6 +24,7 @@ SILICONE_KG_M3 = 1100.0  # for bulge only; the pours take the sheet's value
 LAP_MM = 6.0  # how far two half shells lie over each other (judgement)
 STRAP_MM = 8.0  # width of a band groove (judgement)
 STRAP_DEPTH_MM = 1.0
+SEAM_MM = 1.0  # bead along the walls at the parting, so deep and twice as high: the silicone's groove for a cord
 
 # ---- base and boards
 PLATE_MM = 5.0  # base plate over its ribs (judgement)

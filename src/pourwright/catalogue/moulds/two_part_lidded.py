@@ -155,6 +155,7 @@ def _draw(setup: Setup, solid: SolidFacts | None) -> _Drawn:
         fill_upper_mm=well.top_mm,
         side_mm=setup.wish.wall_mm,
         accepts=lambda layout: lies_inside(layout, well) and place_keys(layout, setup.standing) is not None,
+        seam_mm=sizes.SEAM_MM,
     )
     keys = place_keys(boxed.layout, setup.standing)
     if keys is None:
@@ -295,7 +296,8 @@ def _parting_area_mm2(drawn: _Drawn, figures: dict[str, float]) -> float:
     if setup.bore.rod or setup.hold is not None:
         lost += math.pi * setup.standing.bore_mm**2
     roots = len(drawn.keys.points_mm) * math.pi * drawn.keys.radius_mm**2
-    return drawn.boxed.layout.area_mm2 - cells * lost - roots
+    box = drawn.boxed.layout.plan.grown_area_mm2(-drawn.boxed.frame.seam_mm)
+    return box - cells * lost - roots
 
 
 def _notes(drawn: _Drawn) -> tuple[str, ...]:

@@ -92,12 +92,14 @@ def _strap_grooves(frame: Frame) -> list[Node]:
 
 def _l_walls(frame: Frame, notches: Sequence[Box]) -> tuple[Node, Node]:
     block, tools = _l_block(frame), [*_hollows(frame), *notches]
+    if frame.seam_mm > 0:
+        tools.append(frame.block(frame.low_mm - 1, frame.high_mm + 1))
     return cut(block, *tools), cut(block.at(turn_deg=180.0), *tools)
 
 
 def _l_block(frame: Frame) -> Node:
     """One L, in the south-west; the other is the same turned half round."""
-    x, y, w, c = frame.half_x_mm, frame.half_y_mm, frame.wall_mm, frame.fit_mm
+    x, y, w, c, s = frame.half_x_mm, frame.half_y_mm, frame.wall_mm, frame.fit_mm, frame.seam_mm
     plan = polygon(
         [
             (-x - w, -y - w),
@@ -105,12 +107,21 @@ def _l_block(frame: Frame) -> Node:
             (x + w, -y - w / 2 - c),
             (x - c, -y - w / 2 - c),
             (x - c, -y),
-            (-x, -y),
+            *_inner_side(x, y, c, s),
             (-x, y + w / 2),
             (-x - w, y + w / 2),
         ]
     )
     return Prism(plan, frame.low_mm, frame.high_mm)
+
+
+def _inner_side(x: float, y: float, c: float, s: float) -> list[tuple[float, float]]:
+    """The inner corner; with a bead so much further in that the box cut from it leaves the bead, mitred at its ends."""
+    if s == 0.0:
+        return [(-x, -y)]
+    deep = 2 * s
+    foot = [(x - s - c, -y), (x - s - c, -y + deep), (-x + deep, -y + deep)]
+    return [*foot, (-x + deep, y - deep), (-x + s, y - deep), (-x + s, y), (-x, y)]
 
 
 # ---------------------------------------------------------------- half shells
