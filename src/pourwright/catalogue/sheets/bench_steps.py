@@ -107,7 +107,7 @@ def _make_ready(facts: BenchFacts) -> tuple[SheetStep, ...]:
         ),
         *spindle_steps(facts.hard_core),
         SheetStep(
-            words="Set the two walls round the base, tape or grease the seams, put bands round both ends. Stand the "
+            words="Set the walls round the base, tape or grease the seams, put bands round both ends. Stand the "
             "base on the levelling board and level it both ways.",
             ticks=("level", "seams closed"),
         ),
@@ -313,7 +313,8 @@ def _close_with_lid(facts: BenchFacts) -> tuple[SheetStep, ...]:
         SheetStep(
             words="Set one long edge of the lid down, keys to hollows (it fits one way only), lower it like a hinge "
             "and drive air and resin across. Resin must rise in every well. Lay the press board on its stops; straps "
-            f"near both ends, none across the middle. Closed at the latest {facts.cast.allowed} after A and B touched.",
+            "near both ends, none across the middle. Without the walls, a cord or tape of 2 mm lies in the groove along "
+            f"the parting. Closed at the latest {facts.cast.allowed} after A and B touched.",
             readings=("closed, time",),
             ticks=("resin in every well", "board on its stops"),
         ),
