@@ -313,7 +313,7 @@ def _close_with_lid(facts: BenchFacts) -> tuple[SheetStep, ...]:
         SheetStep(
             words="Set one long edge of the lid down, keys to hollows (it fits one way only), lower it like a hinge "
             "and drive air and resin across. Resin must rise in every well. Lay the press board on its stops; straps "
-            "near both ends, none across the middle. Without the walls, a cord or tape of 2 mm lies in the groove along "
+            "near both ends, none across the middle. Without the walls, a 2 mm cord lies in the groove along "
             f"the parting. Closed at the latest {facts.cast.allowed} after A and B touched.",
             readings=("closed, time",),
             ticks=("resin in every well", "board on its stops"),
