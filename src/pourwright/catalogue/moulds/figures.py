@@ -128,7 +128,7 @@ def _seam_figures(frame: Frame) -> dict[str, float]:
         "seam_width_mm": -frame.fill_lower_mm,
         "seam_count": 2.0,
         "edge_gap_mm": sizes.EDGE_GAP_MM,
-        "edge_path_mm": sizes.EDGE_LAND_MM,
+        "edge_path_mm": sizes.EDGE_LAND_MM + 2 * frame.seam_mm,
         "edge_width_mm": frame.plan.perimeter_mm,
     }
 

@@ -77,12 +77,14 @@ class Frame:
 
     def edge(self, high_mm: float) -> Node:
         """What closes the box at z = 0: close to the walls next to the silicone, looser above, past their bead."""
-        near, land = -self.seam_mm - sizes.EDGE_GAP_MM, self.seam_mm
-        tight = self.block(land, land + sizes.EDGE_LAND_MM, grow_mm=-sizes.EDGE_GAP_MM)
-        loose = self.block(land + sizes.EDGE_LAND_MM / 2, high_mm, grow_mm=-sizes.BODY_GAP_MM)
+        foot = self.seam_mm + (sizes.EDGE_GAP_MM if self.seam_mm > 0 else 0.0)
+        land = min(foot + sizes.EDGE_LAND_MM, high_mm)
+        tight = self.block(foot, land, grow_mm=-sizes.EDGE_GAP_MM)
+        loose = self.block((foot + land) / 2, high_mm, grow_mm=-sizes.BODY_GAP_MM)
         if self.seam_mm == 0.0:
             return union(tight, loose)
-        return union(self.block(0.0, 2 * self.seam_mm, grow_mm=near), tight.at(z_mm=sizes.EDGE_GAP_MM), loose)
+        under = self.block(0.0, (foot + land) / 2, grow_mm=-self.seam_mm - sizes.EDGE_GAP_MM)
+        return union(under, tight, loose)
 
     def jack_spots_mm(self) -> list[Point]:
         """Where jack screws press on the middle of the walls' ends."""
