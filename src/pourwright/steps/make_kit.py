@@ -27,7 +27,7 @@ from pourwright.steps.plan_mould import MouldPlan, plan_mould, with_needed_vents
 from pourwright.steps.prove import CAVITY, PART, RELEASE, RESIN, prove
 from pourwright.steps.study_cell import CellStudy, study_cell
 
-VERSION = 7
+VERSION = 8
 _FACE_DOWN = {"": "lower face down, as it stands", "x 180": "upper face down"}
 
 
