@@ -18,8 +18,8 @@ from pourwright.engines.geometry.tree import Node, frustum, union
 
 Floats = NDArray[np.float64]
 _TO_WALL_MM = sizes.KEY_TO_WALL_MM + sizes.SEAM_MM  # the walls may have a bead
-_GRID_MM = 1.5  # how finely places are looked for in a box without corners
-_SPOTS = 14  # of them, as far apart as can be, from which keys are chosen
+_GRID_MM = 2.0  # how finely places are looked for in a box without corners
+_SPOTS = 10  # of them, as far apart as can be, from which keys are chosen
 _LEAST_MISFIT = 0.5  # of a key, in every turn
 _MOST_KEYS = 3
 _STEPS = 33  # heights over which the overlap of two frustums is summed

@@ -176,7 +176,9 @@ class Plan:
         """Every turn, but none, that brings the outline back onto itself, or nearly so."""
         if self.is_round:
             return tuple(float(turn) for turn in range(30, 331, _TURN_STEP_DEG))
-        found = {180.0, 90.0, 270.0} | {360.0 * k / n for n in (3, 5, 6, 7, 8) for k in range(1, n)}
+        # A polygon of so many corners has no more turns than corners.
+        orders = [n for n in range(2, 9) if n <= len(self.corners_mm)]
+        found = {360.0 * k / n for n in orders for k in range(1, n)}
         return tuple(sorted(turn for turn in found if self.off_after_mm(turn) < _TURNED_MM))
 
     @cached_property
@@ -187,7 +189,7 @@ class Plan:
     def off_after_mm(self, turn_deg: float) -> float:
         """How far the outline lies beside itself after a turn about its middle, at the most."""
         corners = np.array(self.corners_mm) - self.middle_mm
-        angles = np.radians(np.arange(0.0, 360.0, 3.0))
+        angles = np.radians(np.arange(0.0, 360.0, 9.0))
         directions = np.column_stack((np.cos(angles), np.sin(angles)))
         c, s = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
         turned = corners @ np.array([[c, s], [-s, c]])

@@ -20,7 +20,7 @@ from pourwright.catalogue.part_shape import PartShape, rubber_on
 from pourwright.engines.geometry.tree import Node, Outline, cylinder
 
 _BESIDE_WELL_MM = 1.0  # left between the wells of neighbours, each
-_OF_EACH_BOX = 5  # layouts looked at more closely
+_OF_EACH_BOX = 3  # layouts looked at more closely
 _WIDER_STEPS = 8  # millimetres of extra side tried to make room beside the cells
 _EDGE_MM = 0.01  # a bore that is so much wider at its mouth has a rounded edge there
 _NECK_FROM_MM, _NECK_STEPS = 0.5, 60
