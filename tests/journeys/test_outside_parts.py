@@ -54,6 +54,19 @@ def test_a_real_solid_becomes_a_mould_whose_identities_hold(name: str, tmp_path)
     assert all(check["advice"] for check in kit["checks"] if not check["ok"])
 
 
+@pytest.mark.parametrize("name", ["object.stl", "io1-cm-214.stp", "component8.step", "rounded-cube.step"])
+@pytest.mark.parametrize("pull", [None, [1, 2, 3]])
+def test_a_real_solid_in_any_attitude_is_proven(name: str, pull: list[int] | None, tmp_path) -> None:
+    wish = {} if pull is None else {"mould": {"pull": pull}}
+    told = project(tmp_path, name, wish).run("kit", "part", "--no-step")
+    assert told.code in (0, 1), told.answer["error"]
+    assert proven(told)
+    if pull is not None:
+        along = sum(a * b for a, b in zip(told.answer["pull"], pull, strict=True))
+        assert abs(along) == pytest.approx(14**0.5, rel=1e-6)
+        assert told.answer["pull_reason"] == "asked for"
+
+
 def test_several_of_a_real_solid_in_one_mould_are_proven_too(tmp_path) -> None:
     told = project(tmp_path, "object.stl", {"mould": {"cavities": 4}}).run("kit", "part", "--no-step")
     assert told.code == 0
@@ -86,9 +99,10 @@ def test_a_file_of_triangles_comes_without_step_files_and_says_so(tmp_path) -> N
 
 
 def test_a_long_bore_in_a_solid_from_a_file_fails_by_name(tmp_path) -> None:
-    told = project(tmp_path, "sg1-c5-214.stp").run("kit", "part", "--no-step")
+    told = project(tmp_path, "sg1-c5-214.stp", {"mould": {"pull": "as drawn"}}).run("kit", "part", "--no-step")
     assert told.code == 1
     assert told.failed() == ["bore core"]
+    assert told.answer["pull"] in ([0.0, 0.0, 1.0], [0.0, 0.0, -1.0])
     assert told.answer["proofs"][0]["ok"]
 
 

@@ -22,6 +22,8 @@ def kit_answer(kit: Kit, seconds: Mapping[str, float]) -> dict[str, object]:
         "project": kit.project,
         "style": kit.style,
         "style_reason": kit.style_reason,
+        "pull": list(kit.pull),
+        "pull_reason": kit.pull_reason,
         "cavities": kit.cavities,
         "kernel": kit.kernel,
         "scale": kit.scale,

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from pourwright.app.jobs import Worker
 from pourwright.app.preview_job import STAGES, Look, Stage
-from pourwright.app.project_files import Loaded
+from pourwright.app.project_files import Loaded, standing
 from pourwright.basics.errors import Cancelled, PourwrightError
 from pourwright.basics.progress import Report
 from pourwright.catalogue.families.shape_of import shape_of
@@ -35,6 +35,9 @@ def edited(loaded: Loaded, *, project: Project | None = None, part: Part | None 
     """
     new = loaded.project if project is None else project
     new = new if part is None else replace(new, part=part)
+    if loaded.drawn is not None and new.mould.pull != loaded.project.mould.pull:
+        new, library = standing(new, loaded.drawn, loaded.materials)
+        return replace(loaded, project=new, shape=shape_of(pattern_part(new), library), library=library)
     pattern = pattern_part(new)
     same = pattern == pattern_part(loaded.project)
     shape = loaded.shape if same else shape_of(pattern, loaded.library)

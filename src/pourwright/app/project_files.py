@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from pourwright.basics.errors import InputError
-from pourwright.basics.progress import Report, silent
+from pourwright.basics.errors import CannotBuild, InputError
+from pourwright.basics.progress import Report, silent, span
 from pourwright.catalogue.families import FAMILIES
 from pourwright.catalogue.families.shape_of import shape_of
 from pourwright.catalogue.materials import load_material, material_names
@@ -16,10 +16,11 @@ from pourwright.catalogue.moulds.style import STYLES
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.domain.check_result import CheckResult
 from pourwright.domain.material import Material
-from pourwright.domain.part import Project
+from pourwright.domain.part import AS_DRAWN, Project
 from pourwright.domain.shop import Shop
 from pourwright.engines.geometry.imported import ImportedSolid
 from pourwright.steps.check_copy import copy_checks
+from pourwright.steps.kit_wish import allowed_stretch
 from pourwright.steps.make_pours import Materials
 from pourwright.steps.pattern_part import pattern_part
 from pourwright.store.shop_folder import (
@@ -39,7 +40,10 @@ _RESIN = "urethane"
 
 @dataclass(frozen=True, kw_only=True)
 class Loaded:
-    """A project, read and understood: everything the steps need."""
+    """A project, read and understood: everything the steps need.
+
+    `drawn` is the solid of the part's file as it was drawn; the library holds it as it stands in the mould.
+    """
 
     folder: ShopFolder
     shop: Shop
@@ -47,6 +51,7 @@ class Loaded:
     materials: Materials
     shape: PartShape
     library: Mapping[str, ImportedSolid]
+    drawn: ImportedSolid | None = None
     warnings: tuple[str, ...] = ()
     cautions: tuple[CheckResult, ...] = ()
 
@@ -86,7 +91,7 @@ def load(folder: ShopFolder, name: str, *, report: Report = silent) -> Loaded:
     project = replace(project, measured=read_measured(folder, project.name))
     materials = Materials(resin=material_of(folder, project.resin), silicone=material_of(folder, project.silicone))
     try:
-        project, library, warnings = _with_file(folder, project, report)
+        project, library, warnings, drawn = _with_file(folder, project, materials, report)
         shape = shape_of(pattern_part(project), library)
     except InputError as error:
         raise located(folder, name, error) from error
@@ -97,6 +102,7 @@ def load(folder: ShopFolder, name: str, *, report: Report = silent) -> Loaded:
         materials=materials,
         shape=shape,
         library=library,
+        drawn=drawn,
         warnings=warnings,
         cautions=(*cautions, *copy_checks(project.original, materials.silicone)),
     )
@@ -135,14 +141,36 @@ def material_of(folder: ShopFolder, name: str) -> Material:
         raise (error if sheet is None else located(folder, sheet, error)) from error
 
 
-def _with_file(
-    folder: ShopFolder, project: Project, report: Report
-) -> tuple[Project, Mapping[str, ImportedSolid], tuple[str, ...]]:
+_FromFile = tuple[Project, Mapping[str, ImportedSolid], tuple[str, ...], ImportedSolid | None]
+
+
+def _with_file(folder: ShopFolder, project: Project, materials: Materials, report: Report) -> _FromFile:
     if project.part.file is None:
-        return project, {}, ()
+        _refuse_pull(project)
+        return project, {}, (), None
     from pourwright.app.reading_job import read_part_file
 
     path = folder.project_file(project.name).parent / Path(project.part.file)
-    reading = read_part_file(path, name=project.part.file, unit=project.part.unit, report=report)
-    part = replace(project.part, digest=reading.solid.digest)
-    return replace(project, part=part), {reading.solid.digest: reading.solid}, reading.warnings
+    reading = read_part_file(path, name=project.part.file, unit=project.part.unit, report=span(report, 0.0, 0.5))
+    project, library = standing(project, reading.solid, materials, report=span(report, 0.5, 1.0))
+    return project, library, reading.warnings, reading.solid
+
+
+def standing(
+    project: Project, drawn: ImportedSolid, materials: Materials, *, report: Report = silent
+) -> tuple[Project, Mapping[str, ImportedSolid]]:
+    """The project with its part's solid turned along the pull, and the library that holds that solid."""
+    from pourwright.steps.turn_solid import turn_solid
+
+    allowed = allowed_stretch(materials.silicone)
+    solid = turn_solid(drawn, project.mould.pull, allowed_stretch=allowed, report=report)
+    return replace(project, part=replace(project.part, digest=solid.digest)), {solid.digest: solid}
+
+
+def _refuse_pull(project: Project) -> None:
+    if project.mould.pull not in (None, AS_DRAWN):
+        raise CannotBuild(
+            f"a {project.part.family} always leaves its mould along its axis",
+            advice="leave pull out; it is for a part from a file",
+            field="mould.pull",
+        )

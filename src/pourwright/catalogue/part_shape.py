@@ -84,6 +84,7 @@ class PartShape:
     core, hub : a hard core (hub, tube) around which the part is cast, as drawn, and what is to be known of it; None.
     exact : whether the exact kernel can build it (False for imported meshes).
     cautions : plain words that belong to this shape.
+    pull : which direction of the file points up, for a solid from a file that was turned into its pull.
     """
 
     node: Node
@@ -95,3 +96,4 @@ class PartShape:
     hub: Hub | None = None
     exact: bool = True
     cautions: tuple[str, ...] = ()
+    pull: tuple[float, float, float] = (0.0, 0.0, 1.0)

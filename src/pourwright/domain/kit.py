@@ -123,6 +123,7 @@ class Kit:
     `box` is the outline of the box ("round"), `arrangement` how the parts stand in it ("2 × 2"), `box_volume` what it
     holds between the fill lines, `pot_circle` the diameter of the circle round the closed mould,
     `per_pot` how many closed moulds the pot takes at once (None without a pot).
+    `pull` is the direction, in the axes of the part's file or drawing, that points up out of the lower half.
     """
 
     project: str
@@ -162,6 +163,8 @@ class Kit:
     assembly: AssemblyProof | None = None
     printing: Printing | None = None
     sizes: tuple[SizeForecast, ...] = ()
+    pull: tuple[float, float, float] = (0.0, 0.0, 1.0)
+    pull_reason: str = ""
 
     @property
     def ok(self) -> bool:

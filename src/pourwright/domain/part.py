@@ -8,6 +8,9 @@ from dataclasses import dataclass, field
 from pourwright.domain.old_part import Original
 from pourwright.domain.size_forecast import Measured, PatternWish, ToleranceWish
 
+AS_DRAWN = "as drawn"
+Pull = str | tuple[float, float, float] | None  # AS_DRAWN, a direction, or left to the program
+
 
 @dataclass(frozen=True, kw_only=True)
 class Part:
@@ -34,7 +37,8 @@ class MouldWish:
     begins) or "sharp"; `flat_face` False says that no flat face may carry the trim line;
     `free_face` True says that the flat face may stay as it sets in an open mould;
     `box` is "round", "square", "rectangle" or "form-fitting"; `layout` is a name like "2 × 2";
-    `trapped_limit` is the share of the part that air may take at a small tilt.
+    `trapped_limit` is the share of the part that air may take at a small tilt; `pull` is "as drawn" or the
+    direction, in a file's axes, along which the halves leave a solid from a file.
     """
 
     style: str | None = None
@@ -53,6 +57,7 @@ class MouldWish:
     box: str | None = None
     layout: str | None = None
     trapped_limit: float | None = None
+    pull: Pull = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -25,6 +25,7 @@ from pourwright.steps.kit_box import box_of
 from pourwright.steps.place_vents import study_air
 from pourwright.steps.plan_mould import MouldPlan, plan_mould, with_needed_vents
 from pourwright.steps.prove import CAVITY, PART, RELEASE, RESIN, prove
+from pourwright.steps.pull_words import pull_notes, pull_of, pull_reason
 from pourwright.steps.study_cell import CellStudy, study_cell
 
 VERSION = 8
@@ -258,7 +259,9 @@ def _kit(
         layout=tuple((to_m(x), to_m(y)) for x, y in design.centres_mm),
         **box_of(design, proof, plan.wish),
         core_squeeze=to_m(design.figures.get("core_squeeze_mm", 0.0)),
-        notes=design.notes,
+        notes=(*pull_notes(plan), *design.notes),
+        pull=pull_of(plan),
+        pull_reason=pull_reason(plan),
         other_styles={name: tuple(reasons) for name, reasons in choice.against.items()},
         sizes=plan.sizes,
         **_volumes(proof.volumes),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,16 +15,13 @@ from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.packing import convex_hull
 from pourwright.engines.geometry.seats import Room, Seat
 
-if TYPE_CHECKING:
-    from pourwright.engines.geometry.pull import PullReport
-
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 _COLUMNS = 192
 _SLICES = 200
 _FLAT_MM = 1e-3
-_SAME_MM = 1e-6
+_SAME_FLAT = 1e-3  # flat ends that differ less are alike: the parting then decides which way up
 _ROD_ROOM_MM = 2.5  # a 3 mm rod, and 1 mm of part around it
 _THROUGH_MM = 4.1  # how deep a rod that goes through the upper piece sits in the lower one, and a tenth
 _SEATS_MM = (5.0, 4.0, 3.0, 2.0)  # how deep a rod sits that ends in the upper piece
@@ -36,7 +32,6 @@ _COVER_ROOM_MM = 1.75  # a vent of 1.5 mm in a cover, and 1 mm of face around it
 _MOST_VENTS, _MOST_SCREWS = 4, 2
 _APART_MM, _NEAR_MM = 8.5, 10.0  # vents from each other; a vent from the pocket that it is for
 _TRAP_SHARE, _TRAP_DEPTH_MM = 1e-3, 0.2  # air worth a vent of its own (judgement)
-_MOST_LIPS = 12  # parting heights whose lips are looked at
 
 
 def study_solid(
@@ -56,28 +51,41 @@ def study_solid(
     vertices, triangles = evaluator.mesh(shape.node)
     height = float(vertices[:, 2].max())
     flat = [_flat_area(vertices, triangles, level) for level in (0.0, height)]
-    turned = flat[0] > flat[1]
-    standing = vertices * np.array([1.0, -1.0, -1.0]) + np.array([0.0, 0.0, height]) if turned else vertices
     report(0.2, "looking for the parting")
-    return _Study(standing, triangles, height, report).facts(turned=turned, flat=max(flat), allowed=allowed_stretch)
+    turned = flat[0] > flat[1] * (1 + _SAME_FLAT)
+    study = _Study(_over(vertices, height) if turned else vertices, triangles, height, report, allowed_stretch)
+    if not turned and flat[1] <= flat[0] * (1 + _SAME_FLAT) and study.parting_mm < 0.5 * height - _FLAT_MM:
+        turned = True
+        study = _Study(_over(vertices, height), triangles, height, report, allowed_stretch)
+    return study.facts(turned=turned, flat=max(flat))
+
+
+def _over(vertices: Floats, height: float) -> Floats:
+    """Turned over about x, standing on z = 0 again."""
+    turned: Floats = vertices * np.array([1.0, -1.0, -1.0]) + np.array([0.0, 0.0, height])
+    return turned
 
 
 class _Study:
     """One solid in one attitude."""
 
-    def __init__(self, vertices: Floats, triangles: Ints, height: float, report: Report) -> None:
+    def __init__(self, vertices: Floats, triangles: Ints, height: float, report: Report, allowed: float) -> None:
+        from pourwright.engines.geometry.pull import pull_report
+        from pourwright.steps.choose_parting import choose_parting
+
         self._mesh = vertices, triangles
         self._height = height
         self._volume = _volume(vertices, triangles)
         self._room = Room(vertices, triangles, columns=_COLUMNS)
         self._report = report
+        self._pull = pull_report(*self._mesh, columns=_COLUMNS, slices=_SLICES)
+        self.parting_mm = choose_parting(*self._mesh, self._pull, allowed_stretch=allowed)
 
-    def facts(self, *, turned: bool, flat: float, allowed: float) -> SolidFacts:
+    def facts(self, *, turned: bool, flat: float) -> SolidFacts:
         """Everything a mould style asks."""
-        from pourwright.engines.geometry.pull import pull_report
+        from pourwright.steps.choose_parting import lips_hold
 
-        pull = pull_report(*self._mesh, columns=_COLUMNS, slices=_SLICES)
-        parting = self._parting(pull, allowed)
+        parting, pull = self.parting_mm, self._pull
         self._report(0.6, "looking for places where air ends")
         start, seats = self._rods(parting)
         screws, depth = self._screws(parting, [(seat.x_mm, seat.y_mm) for seat in seats])
@@ -88,7 +96,7 @@ class _Study:
             parting_mm=parting,
             flat_share=flat / pull.shadow_mm2,
             flat_mm2=flat,
-            lips_pass=self._lips_pass(self._height),
+            lips_pass=lips_hold(*self._mesh, self._height),
             stretch=float(pull.stretch_low[-2]),
             vent_points_mm=tuple((seat.x_mm, seat.y_mm, seat.top_mm) for seat in seats),
             rod_start_mm=start if seats else None,
@@ -104,31 +112,6 @@ class _Study:
     def _shadow(self) -> tuple[tuple[float, float], ...]:
         """Corners of the hull of its shadow."""
         return tuple((float(x), float(y)) for x, y in convex_hull(self._mesh[0][:, :2]))
-
-    def _parting(self, pull: PullReport, allowed: float) -> float:
-        from pourwright.engines.geometry.pull import best_parting, sharp_edges
-
-        sharp, looked = sharp_edges(*self._mesh, pull), 0
-
-        def lips_pass(height: float) -> bool:
-            nonlocal looked
-            looked += 1
-            return looked <= _MOST_LIPS and self._lips_pass(height)
-
-        found = best_parting(pull, sharp, allowed_stretch=allowed, lips_pass=lips_pass, count=1)
-        found = found or best_parting(pull, sharp, allowed_stretch=allowed, count=1)
-        return self._at_a_corner(found[0].z_mm) if found else self._height
-
-    def _at_a_corner(self, height: float) -> float:
-        """The height of the corners that lie there but for rounding: cut a hair beside them, and sheets are left."""
-        heights = self._mesh[0][:, 2]
-        near = heights[np.abs(heights - height) <= _SAME_MM]
-        return float(np.sort(near)[len(near) // 2]) if len(near) else height
-
-    def _lips_pass(self, height: float) -> bool:
-        from pourwright.engines.geometry.mesh_lips import mesh_lips
-
-        return all(lip.ok for lip in mesh_lips(*self._mesh, height))
 
     def _rods(self, parting: float) -> tuple[float, list[Seat]]:
         """Where vent rods start and stand: through the upper piece if they can, else in it, else in the whole part."""

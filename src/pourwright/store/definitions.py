@@ -18,6 +18,7 @@ from pourwright.store.field_types import (
     Table,
     choice,
     day,
+    direction,
     quantity,
     read_quantity,
     refuse,
@@ -159,6 +160,7 @@ class MouldTable(Table):
         None
     )
     layout: text("how the parts stand", example="2 × 2") | None = None
+    pull: direction("as drawn", words="along which the halves leave a part from a file") | None = None
     trapped_limit: quantity("share", "0.01 %", "5 %", words="of the part, air that may stay at a small tilt") | None = (
         None
     )

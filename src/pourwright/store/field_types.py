@@ -97,6 +97,40 @@ def choice(*names: str, words: str = "") -> Any:
     return Annotated[str, BeforeValidator(read), WithJsonSchema(_schema({"enum": list(names)}, words))]
 
 
+_AXES = {"x": (1.0, 0.0, 0.0), "y": (0.0, 1.0, 0.0), "z": (0.0, 0.0, 1.0)}
+
+
+def direction(*names: str, words: str = "") -> Any:
+    """The type of a direction: one of a few texts, "x", "y", "z" (also "-x"), or three numbers that are not all 0."""
+    known = (*names, *_AXES, *(f"-{axis}" for axis in _AXES))
+    advice = f"write {', '.join(repr(name) for name in known)} in quotes, or three numbers like [0, 1, 1]"
+
+    def read(value: object) -> str | tuple[float, float, float]:
+        if isinstance(value, list):
+            return _three_numbers(value, advice)
+        if not isinstance(value, str) or value not in known:
+            shown = repr(value) if isinstance(value, str) else what_stands(value)
+            raise refuse(f"{shown} is no direction", advice)
+        if value in names:
+            return value
+        x, y, z = (-part if value.startswith("-") else part for part in _AXES[value[-1]])
+        return (x + 0.0, y + 0.0, z + 0.0)
+
+    schema = {"anyOf": [{"enum": list(known)}, {"type": "array", "items": {"type": "number"}, "minItems": 3,
+              "maxItems": 3}]}  # fmt: skip
+    return Annotated[Any, BeforeValidator(read), WithJsonSchema(_schema(schema, words))]
+
+
+def _three_numbers(value: list[object], advice: str) -> tuple[float, float, float]:
+    plain = [part for part in value if isinstance(part, (int, float)) and not isinstance(part, bool)]
+    if len(plain) != 3 or len(value) != 3 or not all(abs(part) < 1e9 for part in plain):
+        raise refuse("a direction has three numbers", advice)
+    if math.hypot(*plain) < 1e-9:
+        raise refuse("a direction of no length", advice)
+    x, y, z = (float(part) for part in plain)
+    return (x, y, z)
+
+
 def text(words: str = "", *, known: Collection[str] | None = None, example: str = "", longest: int = 200) -> Any:
     """The type of a short text on one line; `known` are offered by editors, not enforced."""
 

@@ -9,6 +9,7 @@ import numpy as np
 from pourwright.catalogue.families.family import Family, refusal
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.domain.part import Part
+from pourwright.engines.geometry.attitude import up_in_file
 from pourwright.engines.geometry.imported import ImportedSolid, Library
 from pourwright.engines.geometry.through_bore import bore_about_axis_mm
 from pourwright.engines.geometry.tree import Imported
@@ -38,6 +39,7 @@ def _build(values: Mapping[str, float], solid: ImportedSolid) -> PartShape:
         bore_mm=bore_about_axis_mm(vertices, solid.triangles),
         exact=solid.step is not None,
         cautions=() if solid.step is not None else (MESH_ONLY,),
+        pull=up_in_file(solid),
     )
 
 

@@ -12,7 +12,7 @@ parting · part_above_mm highest point over it · bore_diameter_mm, bore_length_
 bore_ratio length over diameter · bore_sag_mm under resin on one side only, bore_sideways_mm under its own weight on
 its side · bore_buckling_N force on the tip at which it gives way, bore_pressed_N of a closing piece that sits too
 deep · bore_neck_stretch lengthwise to pass the narrowest place · bore_is_rod 1 or 0 · slug_length_mm,
-slug_diameter_mm bridged bore ·
+slug_diameter_mm bridged bore · turned_over 1 when the part stands on its head, or 0 ·
 floor_mm silicone under the deepest point · side_mm, between_mm · plate_mm base plate · cover_mm closing piece
 over the parting · cover_floor_mm under a well · wall_mm thickness of the printed walls · wall_free_length_mm ·
 wall_bulge_mm · freeboard_mm · pour_depth_mm of the first pour · seam_gap_mm, seam_path_mm, seam_width_mm,
@@ -68,6 +68,7 @@ def common_figures(
         "screw_length_mm": 0.0 if screw is None else sizes.PLATE_MM + sizes.RIM_HEIGHT_MM + holding.depth_mm,
         "part_depth_mm": -standing.low_mm,
         "part_above_mm": standing.high_mm,
+        "turned_over": float(standing.turned),
         "floor_mm": setup.floor_mm,
         "side_mm": boxed.layout.side_mm,
         "between_mm": wish.between_mm,

@@ -11,16 +11,17 @@ from numpy.typing import NDArray
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class ImportedSolid:
-    """One closed solid from a file, moved so that it stands on z = 0 about the z axis.
+    """One closed solid from a file, turned and moved so that it stands on z = 0 about the z axis.
 
     Parameters
     ----------
-    digest : SHA-256 of the file's bytes, unit and placing; the `digest` of the tree's Imported node.
+    digest : SHA-256 of the file's bytes, unit, turning and placing; the `digest` of the tree's Imported node.
     vertices_mm : mm, (n, 3) float64
     triangles : indices, (m, 3) int64, outward
     step : the file's bytes when it is a STEP file (exact kernel possible), else None.
     mean_tolerance_mm : mean edge and vertex tolerance stored in the file's exact shape, 0 for a mesh.
-    placing : the move (mm) from the file's coordinates to ours.
+    turning : the turn from the file's axes to ours, before the move: (9,) rows of a matrix; None as drawn.
+    placing : the move (mm) from the file's coordinates, turned, to ours.
     """
 
     digest: str
@@ -30,6 +31,7 @@ class ImportedSolid:
     unit: str
     step: bytes | None = None
     mean_tolerance_mm: float = 0.0
+    turning: tuple[float, ...] | None = None
     placing: tuple[float, float, float] = (0.0, 0.0, 0.0)
 
 

@@ -109,7 +109,10 @@ class BrepKernel:
         part = self._library[digest]
         if part.step is None:
             raise CannotBuild(f"{part.name} is a mesh", advice="exact files need the part as STEP")
-        return self.place(_compound(_solids(read_step(part.step, part.name))), *part.placing, 0.0)
+        drawn = _compound(_solids(read_step(part.step, part.name)))
+        if part.turning is not None:
+            drawn = drawn.Moved(TopLoc_Location(_turning(part.turning)))
+        return self.place(drawn, *part.placing, 0.0)
 
     # ------------------------------------------------------------ moves
 
@@ -252,6 +255,13 @@ class BrepKernel:
 def _rotation(axis: str, angle_deg: float) -> gp_Trsf:
     move = gp_Trsf()
     move.SetRotation(gp_Ax1(_ORIGIN, _AXES[axis]), math.radians(angle_deg))
+    return move
+
+
+def _turning(rows: Sequence[float]) -> gp_Trsf:
+    a, b, c = (rows[k : k + 3] for k in (0, 3, 6))
+    move = gp_Trsf()
+    move.SetValues(*a, 0.0, *b, 0.0, *c, 0.0)
     return move
 
 
