@@ -27,7 +27,7 @@ TILTS_DEG = (2.0, 5.0, 10.0)
 AZIMUTHS = 12
 _THIN_SAMPLES = 6000  # enough for walls a fiftieth of the part wide
 _TILT_COLUMNS = 128
-_TWIN_TRIANGLES, _TWIN_SHARE = 60_000, 0.004
+_TWIN_TRIANGLES, _TWIN_SHARE = 20_000, 0.006
 _MOST_TRAPS = 20
 _TRAP_SHARE = 1e-5  # of the volume: smaller pockets are not listed
 _WORTH_A_TILT = 0.05  # and 1 mm3: less is not worth turning or tilting a mould for (judgement)
@@ -53,12 +53,14 @@ def inspect_solid(
     """
     from pourwright.engines.geometry.best_pull import best_pull
     from pourwright.engines.geometry.thickness import thinnest
+    from pourwright.engines.geometry.twin import coarse_twin
 
     mesh, placing = (reading.solid.vertices_mm, reading.solid.triangles), reading.solid.placing
     pull = best_pull(*mesh, allowed_stretch=allowed_stretch, report=span(report, 0.0, 0.5))
+    light = coarse_twin(*mesh, share=_TWIN_SHARE) if len(mesh[1]) > _TWIN_TRIANGLES else mesh
     air = _better_first(
         *(
-            way_up(mesh, pull, placing, up=sign, volume_mm3=reading.volume_mm3, report=span(report, begin, begin + 0.1))
+            way_up(mesh, light, pull, placing, up=sign, report=span(report, begin, begin + 0.1))
             for sign, begin in ((1.0, 0.5), (-1.0, 0.6))
         )
     )
@@ -138,23 +140,24 @@ def _held(piece: Held, placing: Point) -> HeldSilicone:
 
 def way_up(
     mesh: tuple[Floats, Ints],
+    light: tuple[Floats, Ints],
     pull: BestPull,
     placing: Point,
     *,
     up: float,
-    volume_mm3: float,
     report: Report = silent,
 ) -> WayUp:
-    """Air in the part's room, level and tilted, with the pull's direction up (1) or down (-1)."""
+    """Air in the part's room, level and tilted, with the pull's direction up (1) or down (-1).
+
+    `light` is the same mesh, or a coarser copy of it, for the many tilts.
+    """
     from pourwright.engines.geometry.air_paths import highest_places, tilted, trapped
-    from pourwright.engines.geometry.twin import coarse_twin
 
     x, y, z = (up * part + 0.0 for part in pull.direction)
     way, spare = (x, y, z), TOP_SHARE * pull.height_mm
     top = float(max(up * pull.report.z_mm[0], up * pull.report.z_mm[-1]))
     report(0.0, "looking for places where air stays")
     level = trapped(*mesh, up=way, open_level=top - spare, tilts_deg=(0.0,))
-    light = coarse_twin(*mesh, share=_TWIN_SHARE) if len(mesh[1]) > _TWIN_TRIANGLES else mesh
     vents = highest_places(*light, up=way, within_mm=spare, columns=_TILT_COLUMNS)
     leaned = trapped(
         *light,
@@ -168,7 +171,7 @@ def way_up(
     worst = max(leaned.per_tilt, key=lambda pose: (pose.volume_mm3, -pose.tilt_deg, -pose.azimuth_deg))
     best = leaned.best_tilt
     helps = _clearly_less(to_m3(best.volume_mm3), to_m3(level.level_mm3))
-    listed = _lister(placing, _TRAP_SHARE * volume_mm3)
+    listed = _lister(placing, _TRAP_SHARE * pull.report.volume_mm3)
     return WayUp(
         up=way,
         trapped=to_m3(level.level_mm3),

@@ -125,7 +125,7 @@ def best_pull(vertices: Floats, triangles: Ints, *, allowed_stretch: float, repo
         report(0.6, "turning the best way a little")
         best = search.refined(best)
     figures = _Parter(mesh, allowed_stretch)
-    way, columns = _upper(figures, best, span(report, 0.7, 0.9))
+    way, columns = _upper(figures, search.upward(best), span(report, 0.7, 0.9))
     report(0.9, "measuring the next best ways")
     return BestPull(
         direction=way.direction,
@@ -197,6 +197,12 @@ class _Search:
             math.floor((found.parting.stretch - 1) / _SAME_STRETCH),
             -round(found.flat_share, 1),
         )
+
+    def upward(self, way: Floats) -> Floats:
+        """The way or its opposite, whichever will put the parting in the upper half, as far as the copy can tell."""
+        found, _ = self._parter.parted(way, 128, 100)
+        low, high = found.report.z_mm[0], found.report.z_mm[-1]
+        return -way if found.parting.z_mm < 0.5 * (low + high) - 1e-9 else way
 
     def refined(self, way: Floats) -> Floats:
         """Rings of directions round the best one, narrower and narrower; kept only where they gain."""

@@ -198,25 +198,25 @@ def bounds_of(points, faces):
         for corner in range(3):
             for axis in range(3):
                 value = points[faces[t, corner], axis]
-                low[axis] = min(low[axis], value)
-                high[axis] = max(high[axis], value)
+                low[axis] = value if value < low[axis] else low[axis]
+                high[axis] = value if value > high[axis] else high[axis]
     return low, high
 
 
-def _crossings(grid: Floats, faces: Ints, n_u: int, n_v: int) -> tuple[Ints, Floats, NDArray[np.int8]]:
-    count = np.zeros(n_u * n_v + 1, dtype=np.int64)
-    no_heights, no_signs = np.empty(0), np.empty(0, dtype=np.int8)
-    _sweep(grid, faces, n_u, n_v, count, no_heights, no_signs, False)
-    starts = np.concatenate((np.zeros(1, dtype=np.int64), np.cumsum(count[:-1])))
-    heights = np.empty(starts[-1])
-    signs = np.empty(starts[-1], dtype=np.int8)
-    _sweep(grid, faces, n_u, n_v, starts[:-1].copy(), heights, signs, True)
-    return starts, heights, signs
+@numba.njit(cache=True)
+def _longer(array):
+    longer = np.empty(2 * array.shape[0], array.dtype)
+    longer[: array.shape[0]] = array
+    return longer
 
 
 @numba.njit(cache=True, error_model="numpy")
-def _sweep(grid, faces, n_u, n_v, slot, heights, signs, fill):
-    """Visit every crossing of a column with the surface: count it, or write it to its slot."""
+def _crossings(grid, faces, n_u, n_v):
+    """Heights and signs of all crossings of columns with the surface, column by column."""
+    count = np.zeros(n_u * n_v + 1, np.int64)
+    found = 0
+    column = np.empty(4 * n_u * n_v, np.int32)
+    height, sign = np.empty(4 * n_u * n_v), np.empty(4 * n_u * n_v, np.int8)
     for t in range(faces.shape[0]):
         a, b, c = faces[t, 0], faces[t, 1], faces[t, 2]
         au, av, az = grid[a, 0], grid[a, 1], grid[a, 2]
@@ -225,12 +225,13 @@ def _sweep(grid, faces, n_u, n_v, slot, heights, signs, fill):
         double = (bu - au) * (cv - av) - (cu - au) * (bv - av)
         if double == 0.0:
             continue
-        sign = 1 if double > 0.0 else -1
+        first_row = max(0, int(np.ceil(min(av, bv, cv))))
+        last_row = min(n_v - 1, int(np.floor(max(av, bv, cv))))
+        if last_row < first_row:
+            continue
         low_z, high_z = min(az, bz, cz), max(az, bz, cz)
         slope_u = ((bz - az) * (cv - av) - (cz - az) * (bv - av)) / double
         slope_v = ((bu - au) * (cz - az) - (cu - au) * (bz - az)) / double
-        first_row = max(0, int(np.ceil(min(av, bv, cv))))
-        last_row = min(n_v - 1, int(np.floor(max(av, bv, cv))))
         for row in range(first_row, last_row + 1):
             low_u, high_u = np.inf, -np.inf
             for edge in range(3):
@@ -251,12 +252,22 @@ def _sweep(grid, faces, n_u, n_v, slot, heights, signs, fill):
             first = max(0, int(np.ceil(low_u)))
             last = min(n_u - 1, int(np.ceil(high_u)) - 1)
             for place in range(first, last + 1):
-                column = row * n_u + place
-                if fill:
-                    z = az + (place - au) * slope_u + (row - av) * slope_v
-                    heights[slot[column]] = min(max(z, low_z), high_z)
-                    signs[slot[column]] = sign
-                slot[column] += 1
+                if found == column.shape[0]:
+                    column, height, sign = _longer(column), _longer(height), _longer(sign)
+                z = az + (place - au) * slope_u + (row - av) * slope_v
+                column[found] = row * n_u + place
+                height[found] = min(max(z, low_z), high_z)
+                sign[found] = 1 if double > 0.0 else -1
+                count[column[found] + 1] += 1
+                found += 1
+    starts = np.cumsum(count)
+    slot = starts[:-1].copy()
+    heights, signs = np.empty(found), np.empty(found, np.int8)
+    for k in range(found):
+        here = slot[column[k]]
+        heights[here], signs[here] = height[k], sign[k]
+        slot[column[k]] += 1
+    return starts, heights, signs
 
 
 @numba.njit(cache=True)

@@ -11,6 +11,7 @@ import numpy as np
 
 SAME_HEIGHT_MM = 1e-6
 _BUCKETS = 1 << 14
+_SWEEPS = 6
 
 
 @numba.njit(cache=True)
@@ -73,25 +74,61 @@ def touching_pairs(starts, bottom, top, n_u, n_v):
 def reach_of(starts, bottom, top, outlet, n_u, n_v):
     """For each interval, the lowest point of the best path to an outlet; -inf where there is none.
 
-    Intervals wait in buckets of nearly equal reach, the highest first. One that is found again by a better path
-    moves to a higher bucket, so the answer is exact whatever the buckets are.
+    Sweeps over the grid, forth and back, settle most of it with little memory traffic. What they leave waits in
+    buckets of nearly equal reach, the highest first; an interval that is found again by a better path moves to a
+    higher bucket, so the answer is exact whatever the buckets are.
     """
+    reach = outlet.copy()
+    columns = starts.shape[0] - 1
+    for sweep in range(_SWEEPS):
+        changed = 0
+        if sweep % 2 == 0:
+            for c in range(columns):
+                changed += _relax(c, c % n_u > 0, c >= n_u, 1, n_u, starts, bottom, top, reach)
+        else:
+            for c in range(columns - 1, -1, -1):
+                changed += _relax(c, c % n_u < n_u - 1, c + n_u < columns, -1, -n_u, starts, bottom, top, reach)
+        # One way there was nothing left after the sweep before; now there is nothing left the other way either.
+        if changed == 0 and sweep > 0:
+            return reach
+    _settle(starts, bottom, top, reach, n_u, n_v)
+    return reach
+
+
+@numba.njit(cache=True)
+def _relax(c, beside_it, behind_it, one_back, row_back, starts, bottom, top, reach):
+    """Take over what the columns before this one reach."""
+    changed = 0
+    for side in range(2):
+        if not (beside_it if side == 0 else behind_it):
+            continue
+        other = c - (one_back if side == 0 else row_back)
+        for i in range(starts[c], starts[c + 1]):
+            for j in range(starts[other], starts[other + 1]):
+                passage = min(top[i], top[j])
+                found = min(reach[j], passage)
+                if found > reach[i] and passage > max(bottom[i], bottom[j]):
+                    reach[i] = found
+                    changed += 1
+    return changed
+
+
+@numba.njit(cache=True)
+def _settle(starts, bottom, top, reach, n_u, n_v):
+    """Follow every path that the sweeps have not followed to its end."""
     count = top.shape[0]
     column = np.empty(count, np.int64)
-    for c in range(starts.shape[0] - 1):
-        for k in range(starts[c], starts[c + 1]):
-            column[k] = c
-    reach = np.full(count, -np.inf)
     head = np.full(_BUCKETS, -1, np.int64)
     after, before = np.full(count, -1, np.int64), np.full(count, -1, np.int64)
     bucket = np.full(count, -1, np.int64)
     low, high = np.inf, -np.inf
-    for k in range(count):
-        low, high = min(low, bottom[k]), max(high, top[k])
+    for c in range(starts.shape[0] - 1):
+        for k in range(starts[c], starts[c + 1]):
+            column[k] = c
+            low, high = min(low, bottom[k]), max(high, top[k])
     scale = (_BUCKETS - 1) / max(high - low, 1e-300)
     for k in range(count):
-        if outlet[k] > -np.inf:
-            reach[k] = outlet[k]
+        if reach[k] > -np.inf and _helps(k, column[k], starts, bottom, top, reach, n_u, n_v):
             _wait(k, min(max(int((reach[k] - low) * scale), 0), _BUCKETS - 1), head, after, before, bucket)
     for level in range(_BUCKETS - 1, -1, -1):
         while head[level] >= 0:
@@ -103,15 +140,26 @@ def reach_of(starts, bottom, top, outlet, n_u, n_v):
                     continue
                 for k in range(starts[c], starts[c + 1]):
                     passage = min(top[here], top[k])
-                    if passage <= max(bottom[here], bottom[k]):
-                        continue
                     found = min(reach[here], passage)
-                    if found > reach[k]:
+                    if found > reach[k] and passage > max(bottom[here], bottom[k]):
                         reach[k] = found
                         if bucket[k] >= 0:
                             _leave(k, head, after, before, bucket)
                         _wait(k, min(max(int((found - low) * scale), 0), level), head, after, before, bucket)
-    return reach
+
+
+@numba.njit(cache=True)
+def _helps(k, column, starts, bottom, top, reach, n_u, n_v):
+    """Whether a neighbour would reach higher by way of interval k."""
+    for side in range(4):
+        c = beside(column, side, n_u, n_v)
+        if c < 0:
+            continue
+        for j in range(starts[c], starts[c + 1]):
+            passage = min(top[k], top[j])
+            if min(reach[k], passage) > reach[j] and passage > max(bottom[k], bottom[j]):
+                return True
+    return False
 
 
 @numba.njit(cache=True)
