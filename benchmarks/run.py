@@ -1,6 +1,6 @@
 """Run every benchmark and print the table: `python -m benchmarks.run [TOPIC ...]`; nothing passes or fails here.
 
-Topics are kits, files, air, launch and demo; all of them when none is named.
+Topics are kits, files, air, pulls, launch and demo; all of them when none is named.
 """
 
 from __future__ import annotations
@@ -28,6 +28,7 @@ _TOPICS: dict[str, Callable[[], list[str]]] = {
     "launch": lambda: _compared("launch"),
     "files": lambda: _compared("files"),
     "air": lambda: _compared("air"),
+    "pulls": lambda: _compared("pulls"),
     "kits": lambda: _compared("kits"),
     "demo": _demo,
 }

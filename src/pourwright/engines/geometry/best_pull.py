@@ -230,4 +230,4 @@ class _Search:
             if (own or not askew) and all(abs(float(way @ other)) < near for other in kept):
                 kept.append(way)
                 askew += not own
-        return tuple(_upper(self._parter, way, silent)[0] for way in kept[1:])
+        return tuple(_upper(self._parter, self.upward(way), silent)[0] for way in kept[1:])
