@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pourwright.basics.progress import Report, silent, span
+from pourwright.basics.progress import Report, silent
 from pourwright.engines.geometry.dexels import Columns, Floats, Ints, frame_along, scan
 from pourwright.engines.geometry.held import Held, burden, held_silicone
 from pourwright.engines.geometry.pull import Parting, PullReport, best_parting, gap_volume, report_of
@@ -22,6 +22,7 @@ _SHORT_LIST = 8
 _SAME_VOLUME, _SAME_STRETCH, _SAME_MOVED = 4e-3, 5e-3, 4e-3
 _RINGS_DEG = (6.0, 3.0, 1.5)
 _ASKEW = 2.0  # how much worse a way counts that is no axis and no face's normal (judgement)
+FLAT_SHARE = 0.98  # of the shadow that a face at the top must cover to lie under a cover plate (judgement)
 _PARTINGS = 3  # heights of each direction at which bars through the part are looked for
 _RUNNERS_UP, _APART_DEG = 4, 15.0
 
@@ -92,8 +93,8 @@ def best_pull(vertices: Floats, triangles: Ints, *, allowed_stretch: float, repo
     directions of a half sphere that leave the smallest gap volume (what no parting can avoid): first by the
     silicone that would run through the part as a bar, then whether the silicone stands the stretch, then by how much
     silicone must move how far aside, the undercut at the best flat parting, its stretch, and the flat area across
-    the pull. Of the two ways along a
-    direction the one is given that puts the parting in the upper half.
+    the pull. Of the two ways along a direction the one is given that has a flat face at its top, else the one that
+    puts the parting in the upper half.
 
     Parameters
     ----------
@@ -124,8 +125,8 @@ def best_pull(vertices: Floats, triangles: Ints, *, allowed_stretch: float, repo
     if ranked[0] >= len(named):
         report(0.6, "turning the best way a little")
         best = search.refined(best)
-    figures = _Parter(mesh, allowed_stretch)
-    way, columns = _upper(figures, search.upward(best), span(report, 0.7, 0.9))
+    report(0.7, "measuring undercut and stretch")
+    way, columns = _Parter(mesh, allowed_stretch).parted(search.upward(best), 256, 400)
     report(0.9, "measuring the next best ways")
     return BestPull(
         direction=way.direction,
@@ -138,17 +139,6 @@ def best_pull(vertices: Floats, triangles: Ints, *, allowed_stretch: float, repo
         runners_up=search.runners_up([(ways[k], k < len(named)) for k in ranked], best),
         columns=columns,
     )
-
-
-def _upper(figures: _Parter, way: Floats, report: Report) -> tuple[PullWay, Columns]:
-    """The way, or its opposite, whichever puts the parting in the upper half."""
-    report(0.0, "measuring undercut and stretch")
-    found, columns = figures.parted(way, 256, 400)
-    middle = 0.5 * (found.report.z_mm[0] + found.report.z_mm[-1])
-    if found.parting.z_mm < middle - 1e-9:
-        report(0.5, "measuring undercut and stretch")
-        return figures.parted(-way, 256, 400)
-    return found, columns
 
 
 class _Parter:
@@ -173,6 +163,20 @@ class _Parter:
         return PullWay(pull.direction, partings[k], pull, *burdens[k]), cols
 
 
+def _burdens(found: PullWay, weight: float) -> tuple[float, ...]:
+    """How hard a way is on the silicone, the gravest first, in steps that the grid can tell apart."""
+    volume, parting = found.report.volume_mm3, found.parting
+    through = found.through_mm3 / volume
+    return (
+        float(through > _SAME_VOLUME),
+        float(not parting.allowed),
+        math.floor(weight * through / _SAME_VOLUME),
+        math.floor(weight * found.moved_mm4 / volume ** (4 / 3) / _SAME_MOVED),
+        math.floor(parting.undercut_mm3 / volume / _SAME_VOLUME),
+        math.floor((parting.stretch - 1) / _SAME_STRETCH),
+    )
+
+
 class _Search:
     """Directions compared on coarser copies of a mesh."""
 
@@ -188,21 +192,18 @@ class _Search:
         A way that is none of the part's own must be much better: it parts the part askew to its faces.
         """
         found, _ = self._parter.parted(way, 128, 100)
-        volume = found.report.volume_mm3
-        return (
-            math.floor(found.through_mm3 / volume / _SAME_VOLUME),
-            float(not found.parting.allowed),
-            math.floor((1.0 if own else _ASKEW) * found.moved_mm4 / volume ** (4 / 3) / _SAME_MOVED),
-            math.floor(found.parting.undercut_mm3 / volume / _SAME_VOLUME),
-            math.floor((found.parting.stretch - 1) / _SAME_STRETCH),
-            -round(found.flat_share, 1),
-        )
+        return (*_burdens(found, 1.0 if own else _ASKEW), -round(found.flat_share, 1))
 
     def upward(self, way: Floats) -> Floats:
-        """The way or its opposite, whichever will put the parting in the upper half, as far as the copy can tell."""
-        found, _ = self._parter.parted(way, 128, 100)
-        low, high = found.report.z_mm[0], found.report.z_mm[-1]
-        return -way if found.parting.z_mm < 0.5 * (low + high) - 1e-9 else way
+        """The way or its opposite: the one with a flat face at the top, else the one parted in its upper half."""
+        scored = []
+        for sign in (1.0, -1.0):
+            found, _ = self._parter.parted(sign * way, 128, 100)
+            z = found.report.z_mm
+            at_top = found.parting.z_mm > z[-2] and found.flat_top >= FLAT_SHARE
+            lower = found.parting.z_mm < 0.5 * (z[0] + z[-1]) - 1e-9
+            scored.append((*_burdens(found, 1.0), not at_top, lower, -sign))
+        return way if scored[0] < scored[1] else -way
 
     def refined(self, way: Floats) -> Floats:
         """Rings of directions round the best one, narrower and narrower; kept only where they gain."""
@@ -230,4 +231,4 @@ class _Search:
             if (own or not askew) and all(abs(float(way @ other)) < near for other in kept):
                 kept.append(way)
                 askew += not own
-        return tuple(_upper(self._parter, self.upward(way), silent)[0] for way in kept[1:])
+        return tuple(self._parter.parted(self.upward(way), 256, 400)[0] for way in kept[1:])

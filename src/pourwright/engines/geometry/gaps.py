@@ -39,8 +39,8 @@ class Gaps:
         self._away = away
         count = len(self.low)
         volume = np.bincount(self.group, weights=self.high - self.low, minlength=count) * columns.cell_mm2
-        area = np.bincount(mouth[mouth >= 0], weights=door[mouth >= 0], minlength=count)
-        mouths = self._mouths(area, mouth, count)
+        area = np.bincount(mouth[mouth >= 0], weights=door[mouth >= 0], minlength=4 * count)
+        mouths = self._mouths(area, count)
         depth, deepest = np.zeros(count), np.full(count, -1, dtype=np.int64)
         order = np.argsort(away, kind="stable")
         deepest[self.group[order]] = order
@@ -52,10 +52,10 @@ class Gaps:
         weights = (self.high - self.low) * self._away
         return np.bincount(self.group, weights=weights, minlength=len(self.low)) * self.columns.cell_mm2
 
-    def _mouths(self, area: Floats, mouth: Ints, count: int) -> Ints:
+    def _mouths(self, area: Floats, count: int) -> Ints:
         """Mouths of each piece that are wide enough to be more than a fault of the grid."""
         names = np.flatnonzero(area > _LEAST_MOUTH_CELLS * self.columns.cell_mm2)
-        piece = self.group[names]
+        piece = self.group[names // 4]
         widest = np.zeros(count)
         np.maximum.at(widest, piece, area[names])
         return np.bincount(piece[area[names] >= _MOUTH_SHARE * widest[piece]], minlength=count)
@@ -132,54 +132,59 @@ def _join(parent, i, j):
 
 @numba.njit(cache=True)
 def _joined(starts, low, high, free, n_u, n_v, h_u, h_v):
-    """The piece of each gap; area of its door to free silicone; the mouth that the door is part of; way to a mouth.
+    """The piece of each gap; area of its door on each side; the mouth that the door is part of; way to a door.
 
-    Doors belong to one mouth when their gaps meet, or when they open on the same free column at one height.
+    Doors (4 k + side) make one mouth where they meet at an edge: round a corner of one gap, side by side on two
+    gaps that meet, or at a right angle on one free column. Doors that look apart never meet, however thin the
+    silicone between them.
     """
     count, columns = low.shape[0], starts.shape[0] - 1
-    piece, mouth = np.arange(count), np.arange(count)
-    door = np.zeros(count)
-    edge = np.inf  # outside of the grid silicone is free all the way up
+    piece, mouth = np.arange(count), np.arange(4 * count)
+    door = np.zeros(4 * count)
     for c in range(columns):
         for side in range(4):
             other = beside(c, side, n_u, n_v)
-            reach = edge if other < 0 else free[other]
+            # Outside of the grid silicone is free all the way up.
+            reach = np.inf if other < 0 else free[other]
             across = h_v if side % 2 == 0 else h_u
             for i in range(starts[c], starts[c + 1]):
-                door[i] += max(0.0, min(high[i], reach) - low[i]) * across
+                door[4 * i + side] = max(0.0, min(high[i], reach) - low[i]) * across
     for c in range(columns):
-        for side in range(2):
-            other = beside(c, side, n_u, n_v)
+        for i in range(starts[c], starts[c + 1]):
+            for side in range(4):
+                if door[4 * i + side] > 0.0 and door[4 * i + (side + 1) % 4] > 0.0:
+                    _join(mouth, 4 * i + side, 4 * i + (side + 1) % 4)
+        for way in range(2):
+            other = beside(c, way, n_u, n_v)
             if other < 0:
                 continue
             for i in range(starts[c], starts[c + 1]):
                 for j in range(starts[other], starts[other + 1]):
                     if min(high[i], high[j]) > max(low[i], low[j]):
                         _join(piece, i, j)
-                        if door[i] > 0.0 and door[j] > 0.0:
-                            _join(mouth, i, j)
-        _join_round(c, starts, low, high, free, n_u, n_v, mouth)
+                        for side in (1 - way, 3 - way):
+                            if door[4 * i + side] > 0.0 and door[4 * j + side] > 0.0:
+                                _join(mouth, 4 * i + side, 4 * j + side)
     for k in range(count):
         piece[k] = root(piece, k)
+    for c in range(columns):
+        _join_round(c, starts, low, high, free, n_u, n_v, piece, mouth)
+    for k in range(4 * count):
         mouth[k] = root(mouth, k) if door[k] > 0.0 else -1
     return piece, door, mouth, _ways(starts, low, high, door, n_u, n_v, h_u, h_v)
 
 
 @numba.njit(cache=True)
-def _join_round(c, starts, low, high, free, n_u, n_v, mouth):
-    """Gaps that open on this free column at one height share a mouth."""
+def _join_round(c, starts, low, high, free, n_u, n_v, piece, mouth):
+    """Doors of one piece that open on this free column at a right angle and at one height share a mouth."""
     for side in range(4):
-        one = beside(c, side, n_u, n_v)
-        if one < 0:
+        one, other = beside(c, side, n_u, n_v), beside(c, (side + 1) % 4, n_u, n_v)
+        if one < 0 or other < 0:
             continue
-        for after in range(side + 1, 4):
-            other = beside(c, after, n_u, n_v)
-            if other < 0:
-                continue
-            for i in range(starts[one], starts[one + 1]):
-                for j in range(starts[other], starts[other + 1]):
-                    if min(high[i], high[j], free[c]) > max(low[i], low[j]):
-                        _join(mouth, i, j)
+        for i in range(starts[one], starts[one + 1]):
+            for j in range(starts[other], starts[other + 1]):
+                if piece[i] == piece[j] and min(high[i], high[j], free[c]) > max(low[i], low[j]):
+                    _join(mouth, 4 * i + (side + 2) % 4, 4 * j + (side + 3) % 4)
 
 
 @numba.njit(cache=True)
@@ -194,7 +199,7 @@ def _ways(starts, low, high, door, n_u, n_v, h_u, h_v):
     queue, waits = np.empty(count + 1, np.int64), np.zeros(count, np.bool_)
     head = tail = 0
     for k in range(count):
-        if door[k] > 0.0:
+        if door[4 * k : 4 * k + 4].max() > 0.0:
             way[k], source[k], queue[tail], waits[k] = 0.5 * min(h_u, h_v), column[k], k, True
             tail += 1
     while head != tail:
