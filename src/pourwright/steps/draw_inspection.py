@@ -142,6 +142,7 @@ def _notes(found: Inspection) -> list[str]:
         notes.append(f"{letter}: {piece.volume * 1e9:.4g} mm³ of the {piece.half}, {through}")
     for number, trap in enumerate(found.air.traps[:_MOST_MARKS], start=1):
         notes.append(f"{number}: {trap.volume * 1e9:.4g} mm³ of air, {to_mm(trap.depth):.2f} mm deep")
+    notes.append("a dashed mark lies behind or inside what is seen")
     if found.air.up != found.pull.direction:
         notes.append("air: the part turned over, since it traps less so")
     return notes

@@ -61,6 +61,11 @@ class Frame:
             height=height,
         )
 
+    @property
+    def pixel_mm(self) -> float:
+        """Width of a pixel."""
+        return FINE / self.points_per_mm
+
     def points(self, vertices: NDArray[np.float64]) -> NDArray[np.float64]:
         """Across, down and towards the eye, all in points; (V, 3)."""
         return np.stack(

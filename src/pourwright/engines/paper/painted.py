@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from pourwright.basics.need import need
 from pourwright.engines.paper.callouts import svg, words
 from pourwright.engines.paper.drawing import INK, Drawn, Picture, Placed, draw_placed
 
@@ -17,6 +18,7 @@ Codes = NDArray[np.int64]
 PlacePaint = Callable[[Floats, Floats], Codes]
 """Of places on the surface, mm (k, 3), and the direction to the eye (3,): a number for each, 0 for bare."""
 
+_SPECK = 5  # pixels: paint and bare spots smaller than half of this square are faults of the grid
 _STRIPES = 9  # pixels from one stripe to the next
 _PALE = 0.55  # how much of a colour is left between its stripes
 
@@ -104,16 +106,28 @@ def _view(panel: Panel, paints: Mapping[int, Paint], width: int, tallest: float)
     there, places = placed.places()
     codes = np.zeros(there.shape, dtype=np.int64)
     codes[there] = panel.paint(places, placed.frame.towards)
+    codes = _without_specks(codes, there)
     pixels = placed.picture.pixels.astype(np.float64)
     seen = set(np.unique(codes).tolist()) - {0}
     for code in seen:
         mask = codes == code
         pixels[mask] *= _tint(paints[code], mask)
     if panel.line_mm is not None:
-        pixels[_level_line(there, places, panel.line_mm)] = _rgb(INK)
+        # Half a pixel lower, so that a flat face at that very height lies wholly above.
+        level = panel.line_mm - 0.5 * placed.frame.pixel_mm
+        pixels[_level_line(there, places, level)] = _rgb(INK)
     picture = Picture(pixels=np.rint(pixels).astype(np.uint8), seen=placed.picture.seen)
-    over = "".join(_mark(placed, mark, width) for mark in panel.marks)
-    return picture, over + _arrow(panel.arrow, width), seen
+    return picture, _marks(placed, panel.marks, width) + _arrow(panel.arrow, width), seen
+
+
+def _without_specks(codes: Codes, there: NDArray[np.bool_]) -> Codes:
+    """What is painted where most of the pixels round it are, and nothing where few are."""
+    near = need("scipy.ndimage")
+    painted = near.uniform_filter((codes > 0).astype(np.float64), _SPECK)
+    whole = near.uniform_filter(there.astype(np.float64), _SPECK)
+    most = there & (painted > 0.5 * whole)
+    filled = np.where(codes > 0, codes, near.maximum_filter(codes, _SPECK))
+    return np.where(most, filled, 0)
 
 
 def _tint(paint: Paint, mask: NDArray[np.bool_]) -> Floats:
@@ -132,7 +146,7 @@ def _level_line(there: NDArray[np.bool_], places: Floats, level: float) -> NDArr
     """Pixels where the surface passes a height, two wide."""
     height = np.full(there.shape, np.nan)
     height[there] = places[:, 2]
-    above = np.where(there, height >= level - 1e-9 * max(abs(level), 1.0), False)
+    above = np.where(there, height >= level, False)
     line = np.zeros(there.shape, dtype=bool)
     for axis in (0, 1):
         one, other = [slice(None)] * 2, [slice(None)] * 2
@@ -152,10 +166,23 @@ def _rgb(colour: str) -> tuple[float, float, float]:
 # ---------------------------------------------------------------- marks and legend
 
 
-def _mark(placed: Placed, mark: Mark, width: int) -> str:
+def _marks(placed: Placed, marks: Sequence[Mark], width: int) -> str:
+    """Each mark at its place, or beside one that stands there already, with a line to its place."""
+    size, taken, parts = width / 34.0, [], []
+    for mark in marks:
+        x, y, free = placed.spot(mark.place)
+        at = x
+        while any(abs(at - other) < 1.6 * size and abs(y - down) < 1.6 * size for other, down in taken):
+            at += 1.7 * size
+        taken.append((at, y))
+        if at > x:
+            parts.append(f'<path d="M{x:.1f} {y:.1f}H{at:.1f}" stroke="{mark.colour}" stroke-width="2"/>')
+        parts.append(_disc(mark, at, y, size, free=free))
+    return "".join(parts)
+
+
+def _disc(mark: Mark, x: float, y: float, size: float, *, free: bool) -> str:
     """A disc with a letter; a hollow, dashed one where something stands before the place."""
-    x, y, free = placed.spot(mark.place)
-    size = width / 34.0
     fill, ink, dash = (mark.colour, "#ffffff", "") if free else ("#ffffff", mark.colour, ' stroke-dasharray="4 3"')
     return (
         f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{0.72 * size:.1f}" fill="{fill}" fill-opacity="0.9" '
