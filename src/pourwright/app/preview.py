@@ -154,8 +154,8 @@ class Preview:
             return self._news.wait_for(lambda: number != self._number, timeout=seconds)
 
     def _look(self, number: int, loaded: Loaded, stage: Stage) -> Look:
-        digests = set(loaded.library)
-        sent = replace(loaded, library={} if digests <= self._known else dict(loaded.library))
+        digests = set(loaded.twins)
+        sent = replace(loaded, library={}, twins={} if digests <= self._known else dict(loaded.twins))
         worker = self._begin(_LOOK_JOB, loaded=sent, number=number, stage=stage)
         look: Look = worker.result(self._watch(number, patient=stage == STAGES[0]), spare_seconds=_SPARE_SECONDS)
         self._known = digests

@@ -76,7 +76,7 @@ class _Bench:
     def plan(self, loaded: Loaded, number: int, report: Report) -> MouldPlan:
         """The mould of a request, drawn once for its three stages."""
         if number not in self._plans:
-            self.library.update(loaded.library)
+            self.library.update(loaded.twins)
             _keep(self.library, _MOST_SOLIDS)
             materials = loaded.materials
             self._plans[number] = plan_mould(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -42,7 +42,8 @@ _RESIN = "urethane"
 class Loaded:
     """A project, read and understood: everything the steps need.
 
-    `drawn` is the solid of the part's file as it was drawn; the library holds it as it stands in the mould.
+    `drawn` is the solid of the part's file as it was drawn; the library holds it as it stands in the mould, `twins`
+    the same for proofs, with fewer triangles where there are very many.
     """
 
     folder: ShopFolder
@@ -52,6 +53,7 @@ class Loaded:
     shape: PartShape
     library: Mapping[str, ImportedSolid]
     drawn: ImportedSolid | None = None
+    twins: Mapping[str, ImportedSolid] = field(default_factory=dict)
     warnings: tuple[str, ...] = ()
     cautions: tuple[CheckResult, ...] = ()
 
@@ -103,9 +105,18 @@ def load(folder: ShopFolder, name: str, *, report: Report = silent) -> Loaded:
         shape=shape,
         library=library,
         drawn=drawn,
+        twins=_twins(library),
         warnings=warnings,
         cautions=(*cautions, *copy_checks(project.original, materials.silicone)),
     )
+
+
+def _twins(library: Mapping[str, ImportedSolid]) -> Mapping[str, ImportedSolid]:
+    if not library:
+        return library
+    from pourwright.engines.geometry.closed_twin import with_twins
+
+    return with_twins(library)
 
 
 def _without_unmarked_pot(project: Project, shop: Shop) -> tuple[Project, tuple[CheckResult, ...]]:

@@ -24,6 +24,7 @@ from pourwright.domain.kit import Kit
 from pourwright.domain.part import MouldWish
 from pourwright.domain.pours import Pours
 from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.steps.full_volumes import with_full_volumes
 from pourwright.steps.kit_wish import allowed_stretch, bed_mm
 from pourwright.steps.make_kit import KitDraft, make_kit, with_exact_proof
 from pourwright.steps.make_pours import make_pours, volumes_of
@@ -84,7 +85,7 @@ class Workbench:
         from pourwright.engines.geometry.kernels.mesh import MeshKernel
         from pourwright.steps.study_solid import study_solid
 
-        evaluator = Evaluator(MeshKernel(segments=PREVIEW_SEGMENTS, library=loaded.library))
+        evaluator = Evaluator(MeshKernel(segments=PREVIEW_SEGMENTS, library=loaded.twins))
         allowed = allowed_stretch(loaded.materials.silicone)
         try:
             solid = study_solid(loaded.shape, evaluator, allowed_stretch=allowed, report=span(report, 0.0, 0.1))
@@ -98,7 +99,7 @@ class Workbench:
                 solid=solid,
                 report=span(report, 0.1, 1.0) if solid else report,
             )
-            return _proven_apart(draft, loaded, evaluator, report)
+            return with_full_volumes(_proven_apart(draft, loaded, evaluator, report), loaded.twins, loaded.library)
         except DoesNotFit as error:
             better = _with_what_fits(error, loaded, evaluator, solid, report)
             raise located(self.folder, loaded.project.name, _in_its_table(better)) from error
@@ -173,6 +174,8 @@ def _proven_apart(draft: KitDraft, loaded: Loaded, evaluator: Evaluator, report:
     from pourwright.steps.print_words import print_checks
     from pourwright.steps.prove_assembly import assembly_checks, prove_assembly
 
+    if not draft.kit.proofs[0].ok:  # pieces may be missing or broken: there is nothing to take apart or to print
+        return replace(draft, kit=replace(draft.kit, checks=(*draft.kit.checks, *loaded.cautions)))
     proof = prove_assembly(draft.design, evaluator, report=span(report, 0.85, 0.95))
     printing = print_advice(draft.design, evaluator, loaded.shop, report=span(report, 0.95, 1.0))
     checks = (*draft.kit.checks, *assembly_checks(proof), *print_checks(printing), *loaded.cautions)
@@ -193,12 +196,13 @@ class _Clock:
         self._last = now
 
 
-def printed_evaluator(draft: KitDraft, loaded: Loaded) -> Evaluator:
-    """The mesh kernel for what is printed and drawn: plain circles, to a chord tolerance."""
+def printed_evaluator(draft: KitDraft, loaded: Loaded, *, drawn: bool = False) -> Evaluator:
+    """The mesh kernel for what is printed (or, with twins of large parts, drawn): plain circles, to a tolerance."""
     from pourwright.engines.geometry.kernels.mesh import MeshKernel, segments_for_kit
 
     segments = segments_for_kit([piece.solid for piece in draft.design.pieces])
-    return Evaluator(MeshKernel(segments=segments, library=loaded.library, corrected=False))
+    library = loaded.twins if drawn else loaded.library
+    return Evaluator(MeshKernel(segments=segments, library=library, corrected=False))
 
 
 _MOULD_KEYS = frozenset(one.name for one in fields(MouldWish))
@@ -253,7 +257,7 @@ def _pictures(loaded: Loaded, draft: KitDraft, report: Report) -> dict[str, byte
     from pourwright.steps.draw_assembly import draw_assembly
     from pourwright.steps.draw_kit import draw_kit
 
-    evaluator = printed_evaluator(draft, loaded)
+    evaluator = printed_evaluator(draft, loaded, drawn=True)
     drawn = draw_kit(draft.design, evaluator, report=span(report, 0.0, 0.8))
     files = {"pictures/kit.svg": drawn.overview, "pictures/section.svg": drawn.section}
     if draft.kit.assembly is not None:
