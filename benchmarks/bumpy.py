@@ -13,13 +13,13 @@ def bumpy(across: int = 708) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
 
     Parameters
     ----------
-    across : steps around, and from the middle of the foot to the top.
+    across : steps around, and from the middle of the foot to the top; a multiple of four.
     """
     around = 2 * np.pi * np.arange(across) / across
     along = np.linspace(0.0, 1.0, across + 1)[1:-1]
-    foot = along < 0.2
-    rise = np.where(foot, 0.0, (along - 0.2) / 0.8)
-    radius = np.where(foot, _RADIUS_MM * along / 0.2, _RADIUS_MM * np.sqrt(np.clip(1 - rise**2, 0, None)))
+    foot = along < 0.25
+    rise = np.where(foot, 0.0, (along - 0.25) / 0.75)
+    radius = np.where(foot, _RADIUS_MM * along / 0.25, _RADIUS_MM * np.sqrt(np.clip(1 - rise**2, 0, None)))
     height = _HEIGHT_MM * rise
     wave = _WAVE_MM * (np.sin(18 * around)[None, :] * np.sin(60 * rise)[:, None] - 1) * (rise * (1 - rise) * 4)[:, None]
     turned = radius[:, None] + np.where(foot[:, None], 0.0, wave)

@@ -92,3 +92,25 @@ def domed_cavity() -> Node:
 def ducted_boxes() -> Node:
     """Two boxes side by side, joined by a duct at the floor."""
     return Box(0, 0, 0, 10, 10, 20) | Box(20, 0, 0, 30, 10, 20) | Box(10, 0, 0, 20, 10, 4)
+
+
+def dome(*, across: int) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """A dome 28 mm wide with a flat foot on z = 0 and small waves, 2 * across^2 triangles; `across` by four."""
+    around = 2 * np.pi * np.arange(across) / across
+    along = np.linspace(0.0, 1.0, across + 1)[1:-1]
+    rise = np.clip((along - 0.25) / 0.75, 0.0, None)
+    wave = 0.15 * (np.sin(6 * around)[None, :] * np.sin(20 * rise)[:, None] - 1) * (4 * rise * (1 - rise))[:, None]
+    radius = np.where(along < 0.25, 14 * along / 0.25, 14 * np.sqrt(np.clip(1 - rise**2, 0.0, None)))
+    turned = radius[:, None] + wave
+    rings = np.stack((turned * np.cos(around), turned * np.sin(around), 22 * rise[:, None] + 0 * turned), axis=2)
+    vertices = np.vstack(([[0.0, 0.0, 0.0]], rings.reshape(-1, 3), [[0.0, 0.0, 22.0]]))
+    here, after = np.arange(across), np.roll(np.arange(across), -1)
+    last = 1 + (len(along) - 1) * across
+    faces = [
+        np.column_stack((0 * here, 1 + after, 1 + here)),
+        np.column_stack((last + here, last + after, 0 * here + last + across)),
+    ]
+    for low in range(1, last, across):
+        faces.append(np.column_stack((low + here, low + after, low + across + after)))
+        faces.append(np.column_stack((low + here, low + across + after, low + across + here)))
+    return vertices, np.vstack(faces).astype(np.int64)
