@@ -41,8 +41,9 @@ class Look:
     ----------
     number : of the request that it answers.
     stage : "mould" (patterns, halves, cavity) or "pieces" (all others), which are quick looks; "proof": the whole
-        kit with its mould fit check, to which nothing more is drawn.
-    seen : what to draw; empty after an error.
+        kit with its mould fit check.
+    seen : what to draw; empty after an error, and in a proof of just what was drawn before it. A proof that needed
+        more vents brings everything anew.
     figures : by key with unit, as in the answer of a kit.
     kit : with every proof and check, at the last stage.
     error : why there is no mould for this request: does not fit, cannot be built.
@@ -111,10 +112,7 @@ def look(*, loaded: Loaded, number: int, stage: Stage, report: Report = silent) 
     bench = _bench()
     plan = bench.plan(loaded, number, report)
     if stage == "proof":
-        plan = with_needed_vents(plan, bench.evaluator, report=span(report, 0.0, 0.2))
-        kit = proven_kit(plan, bench.evaluator, report=span(report, 0.2, 1.0)).kit
-        kit = replace(kit, checks=(*kit.checks, *loaded.cautions))
-        return Look(number=number, stage=stage, kit=kit, checks=kit.checks, seconds=time.perf_counter() - start)
+        return _proof(bench, loaded, number, start, report)
     quick: QuickLook = {"mould": look_at_mould, "pieces": look_at_pieces}[stage](plan, bench.surfaces, report=report)
     return Look(
         number=number,
@@ -122,6 +120,26 @@ def look(*, loaded: Loaded, number: int, stage: Stage, report: Report = silent) 
         seen=quick.seen,
         figures=quick.figures,
         checks=quick.checks,
+        seconds=time.perf_counter() - start,
+    )
+
+
+def _proof(bench: _Bench, loaded: Loaded, number: int, start: float, report: Report) -> Look:
+    """The kit with its proof; drawn anew when the search for vents has changed it."""
+    first = bench.plan(loaded, number, report)
+    plan = with_needed_vents(first, bench.evaluator, report=span(report, 0.0, 0.2))
+    kit = proven_kit(plan, bench.evaluator, report=span(report, 0.2, 0.9)).kit
+    kit = replace(kit, checks=(*kit.checks, *loaded.cautions))
+    mould = look_at_mould(plan, bench.surfaces, report=span(report, 0.9, 0.95))
+    pieces = look_at_pieces(plan, bench.surfaces, report=span(report, 0.95, 1.0))
+    same = plan.design.cavity == first.design.cavity
+    return Look(
+        number=number,
+        stage="proof",
+        seen=() if same else (*mould.seen, *pieces.seen),
+        figures={**mould.figures, **pieces.figures},
+        checks=kit.checks,
+        kit=kit,
         seconds=time.perf_counter() - start,
     )
 
