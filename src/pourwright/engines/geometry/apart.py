@@ -13,10 +13,12 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from pourwright.engines.geometry.blocks import Block, block_of
+from pourwright.engines.geometry.enclosing import Corners
 from pourwright.engines.geometry.rods import stepped
-from pourwright.engines.geometry.tree import Box, Node, Op, Placed, union
+from pourwright.engines.geometry.tree import Node, Op, Placed, union
+from pourwright.engines.geometry.windows import AXES, Spans, Window, spans_of
 
-Corners = tuple[tuple[float, float, float], tuple[float, float, float]]
 Bounds = Callable[[Node], Corners]
 
 _MARGINS_MM = (0.2, 0.17, 0.13)  # from what stands in a window to its sides
@@ -30,11 +32,11 @@ _BETWEEN = 0.381966
 
 @dataclass(frozen=True)
 class Share:
-    """A piece of a solid, and the places (x, y), mm, where it stands; its sides lie on those of `seams`, not seen."""
+    """A piece of a solid, and the places (x, y), mm, where it stands; its sides on those of `seams` are not seen."""
 
     node: Node
     places_mm: tuple[tuple[float, float], ...]
-    seams: tuple[Box, ...]
+    seams: tuple[Window, ...]
 
 
 def apart(node: Node, bounds: Bounds) -> tuple[Share, ...] | None:
@@ -47,7 +49,7 @@ def apart(node: Node, bounds: Bounds) -> tuple[Share, ...] | None:
 
     Examples
     --------
-    >>> from pourwright.engines.geometry.tree import cylinder
+    >>> from pourwright.engines.geometry.tree import Box, cylinder
     >>> hole = cylinder(radius_mm=1, z0_mm=-1, z1_mm=2)
     >>> plate = Box(0, 0, 0, 20, 10, 1) - (hole.at(5, 5) | hole.at(15, 5))
     >>> shares = apart(plate, lambda solid: ((-1, -1, -1), (1, 1, 2)))
@@ -72,8 +74,9 @@ class _Item:
     """Something that is no upright block, with its corners."""
 
     node: Node
-    low: tuple[float, float, float]
-    high: tuple[float, float, float]
+    spans: Spans
+    low_mm: float
+    high_mm: float
     is_tool: bool
 
 
@@ -81,15 +84,15 @@ class _Item:
 class _Form:
     """(blocks and items together) less (blocks and items): what every cut and union here comes down to."""
 
-    blocks: tuple[Box, ...]
-    tools: tuple[Box, ...]
+    blocks: tuple[Block, ...]
+    tools: tuple[Block, ...]
     items: tuple[_Item, ...]
 
     @property
     def z_mm(self) -> tuple[float, float]:
         """Lowest and highest of what there is before anything is cut away."""
-        lows = [block.z0_mm for block in self.blocks] + [item.low[2] for item in self.items if not item.is_tool]
-        highs = [block.z1_mm for block in self.blocks] + [item.high[2] for item in self.items if not item.is_tool]
+        lows = [block.z_mm[0] for block in self.blocks] + [item.low_mm for item in self.items if not item.is_tool]
+        highs = [block.z_mm[1] for block in self.blocks] + [item.high_mm for item in self.items if not item.is_tool]
         return min(lows), max(highs)
 
 
@@ -102,11 +105,24 @@ def _form_of(node: Node, bounds: Bounds) -> _Form | None:
         away = [*first[0].solids[1:], *away]
         first = _flat(first[0].solids[:1])
     wholes, tools = _flat(first), _flat(away)
-    items = [_item(one, bounds, is_tool=False) for one in wholes if _block(one) is None]
-    items += [_item(one, bounds, is_tool=True) for one in tools if _block(one) is None]
+    wide = _half_width(bounds(node))
+    split = [[(one, block_of(one, wide_mm=wide)) for one in some] for some in (wholes, tools)]
+    items = [
+        _item(one, bounds, is_tool=is_tool)
+        for some, is_tool in zip(split, (False, True), strict=True)
+        for one, block in some
+        if block is None
+    ]
     if len(items) < 2:
         return None
-    return _Form(tuple(_blocks(wholes)), tuple(_blocks(tools)), tuple(items))
+    blocks, block_tools = (tuple(block for _, block in some if block is not None) for some in split)
+    return _Form(blocks, block_tools, tuple(items))
+
+
+def _half_width(corners: Corners) -> float:
+    """What is wider than this is a block for what is cut into it."""
+    (x0, y0, _), (x1, y1, _) = corners
+    return min(x1 - x0, y1 - y0) / 2
 
 
 def _flat(solids: Iterable[Node]) -> list[Node]:
@@ -116,25 +132,9 @@ def _flat(solids: Iterable[Node]) -> list[Node]:
     return flat
 
 
-def _blocks(solids: Iterable[Node]) -> list[Box]:
-    return [block for solid in solids if (block := _block(solid)) is not None]
-
-
-def _block(node: Node) -> Box | None:
-    """The node as an upright block, if it is one."""
-    if isinstance(node, Placed) and node.turn_deg == 0.0 and isinstance(node.solid, Box):
-        x, y, z, box = node.x_mm, node.y_mm, node.z_mm, node.solid
-        return Box(box.x0_mm + x, box.y0_mm + y, box.z0_mm + z, box.x1_mm + x, box.y1_mm + y, box.z1_mm + z)
-    return node if isinstance(node, Box) else None
-
-
 def _item(node: Node, bounds: Bounds, *, is_tool: bool) -> _Item:
-    if isinstance(node, Placed) and node.turn_deg == 0.0:
-        (x0, y0, z0), (x1, y1, z1) = bounds(node.solid)
-        x, y, z = node.x_mm, node.y_mm, node.z_mm
-        return _Item(node, (x0 + x, y0 + y, z0 + z), (x1 + x, y1 + y, z1 + z), is_tool)
     low, high = bounds(node)
-    return _Item(node, low, high, is_tool)
+    return _Item(node, spans_of(node, bounds), low[2], high[2], is_tool)
 
 
 # ---------------------------------------------------------------- windows
@@ -146,7 +146,7 @@ class _Cell:
 
     place_mm: tuple[float, float]
     items: tuple[_Item, ...]
-    window: Box
+    window: Window
 
     @property
     def likeness(self) -> tuple[object, ...]:
@@ -161,10 +161,14 @@ def _cells(form: _Form, margin: float) -> list[_Cell] | None:
     for group in _groups(form.items, margin):
         x, y = _place(group[0].node)
         seen = tuple(replace(item, node=_from(item.node, x, y)) for item in group)
-        sides = [min(item.low[k] for item in group) - margin for k in range(2)]
-        sides += [max(item.high[k] for item in group) + margin for k in range(2)]
-        x0, y0, x1, y1 = (round(side - (x, y)[k % 2], _ALIKE - 3) for k, side in enumerate(sides))
-        found.append(_Cell((x, y), seen, Box(x0, y0, low - _BEYOND_MM, x1, y1, high + _BEYOND_MM)))
+        spans = tuple(
+            (
+                round(min(item.spans[k][0] for item in group) - margin - x * a - y * b, _ALIKE - 3),
+                round(max(item.spans[k][1] for item in group) + margin - x * a - y * b, _ALIKE - 3),
+            )
+            for k, (a, b) in enumerate(AXES)
+        )
+        found.append(_Cell((x, y), seen, Window(spans, low - _BEYOND_MM, high + _BEYOND_MM)))
     return None if _on_a_face(form, found) else found
 
 
@@ -190,9 +194,9 @@ def _meets(item: _Item, group: Sequence[_Item], room: float) -> bool:
 
 def _meets_all(one: Sequence[_Item], other: Sequence[_Item], room: float) -> bool:
     return all(
-        min(item.low[k] for item in one) - room < max(item.high[k] for item in other)
-        and min(item.low[k] for item in other) - room < max(item.high[k] for item in one)
-        for k in range(2)
+        min(item.spans[k][0] for item in one) - room < max(item.spans[k][1] for item in other)
+        and min(item.spans[k][0] for item in other) - room < max(item.spans[k][1] for item in one)
+        for k in range(len(AXES))
     )
 
 
@@ -209,13 +213,9 @@ def _from(node: Node, x: float, y: float) -> Node:
 
 
 def _on_a_face(form: _Form, cells: Sequence[_Cell]) -> bool:
-    faces = [
-        [side for block in (*form.blocks, *form.tools) for side in (block.x0_mm, block.x1_mm)],
-        [side for block in (*form.blocks, *form.tools) for side in (block.y0_mm, block.y1_mm)],
-    ]
+    faces = [[side for block in (*form.blocks, *form.tools) for side in block.sides_mm[k]] for k in range(2)]
     for cell in cells:
-        window, (x, y) = cell.window, cell.place_mm
-        sides = ((window.x0_mm + x, window.x1_mm + x), (window.y0_mm + y, window.y1_mm + y))
+        sides = cell.window.moved(*cell.place_mm).spans[:2]
         if any(abs(side - face) < _SAME_MM for k in range(2) for side in sides[k] for face in faces[k]):
             return True
     return False
@@ -230,7 +230,7 @@ class _Pieces:
     def __init__(self) -> None:
         self._found: dict[str, Share] = {}
 
-    def add(self, node: Node | None, place: tuple[float, float], seams: tuple[Box, ...]) -> None:
+    def add(self, node: Node | None, place: tuple[float, float], seams: tuple[Window, ...]) -> None:
         """Note that a piece stands in a place."""
         if node is not None:
             known = self._found.get(node.key, Share(node, (), seams))
@@ -248,7 +248,7 @@ def _shares(form: _Form, cells: Sequence[_Cell]) -> tuple[Share, ...] | None:
     return pieces.shares()
 
 
-def _divide(form: _Form, cells: Sequence[_Cell], around: tuple[Box, ...], pieces: _Pieces) -> None:
+def _divide(form: _Form, cells: Sequence[_Cell], around: tuple[Window, ...], pieces: _Pieces) -> None:
     """The windows of a solid, or of a floor of a window, and the blocks between them."""
     alike: dict[tuple[object, ...], list[_Cell]] = {}
     for cell in cells:
@@ -260,45 +260,40 @@ def _divide(form: _Form, cells: Sequence[_Cell], around: tuple[Box, ...], pieces
             if inner is None:
                 pieces.add(_content(form, cell, window), cell.place_mm, (window,))
             else:
-                _divide(*inner, (_moved(window, cell.place_mm),), pieces)
-    windows = tuple(_moved(cell.window, cell.place_mm) for cell in cells)
-    pieces.add(_cut(form.blocks, [*windows, *form.tools]), (0.0, 0.0), (*windows, *around))
+                _divide(*inner, (window.moved(*cell.place_mm),), pieces)
+    windows = tuple(cell.window.moved(*cell.place_mm) for cell in cells)
+    rest = _cut(
+        [block.node for block in form.blocks],
+        [*(one.between(one.z0_mm, one.z1_mm) for one in windows), *(tool.node for tool in form.tools)],
+    )
+    pieces.add(rest, (0.0, 0.0), (*windows, *around))
 
 
-def _inner(form: _Form, cell: _Cell, window: Box) -> tuple[_Form, list[_Cell]] | None:
+def _inner(form: _Form, cell: _Cell, window: Window) -> tuple[_Form, list[_Cell]] | None:
     """What stands in a floor of a window, as smaller windows; None when it all stands together."""
-    at, there = cell.place_mm, _moved(window, cell.place_mm)
-    here = [item for item in cell.items if item.low[2] < window.z1_mm and item.high[2] > window.z0_mm]
+    at, there = cell.place_mm, window.moved(*cell.place_mm)
+    here = [item for item in cell.items if item.low_mm < window.z1_mm and item.high_mm > window.z0_mm]
     items = tuple(replace(item, node=item.node.at(*at)) for item in here)
-    blocks = tuple(part for block in form.blocks if (part := _clipped(block, 0.0, 0.0, there, 0.0)) is not None)
-    tools = tuple(part for block in form.tools if (part := _clipped(block, 0.0, 0.0, there, _BEYOND_MM)) is not None)
+    blocks = tuple(part for block in form.blocks if (part := block.within(there, 0.0)) is not None)
+    tools = tuple(part for block in form.tools if (part := block.within(there, _BEYOND_MM)) is not None)
     if not blocks or len(items) < 2:
         return None
     inner = _Form(blocks, tools, items)
     for margin in _MARGINS_MM:
         cells = _cells(inner, margin / 2)
         if cells is not None and len(cells) > 1:
-            kept = [replace(one, window=_of_floor(one.window, window)) for one in cells]
+            kept = [replace(one, window=replace(one.window, z0_mm=window.z0_mm, z1_mm=window.z1_mm)) for one in cells]
             return inner, kept
     return None
 
 
-def _of_floor(small: Box, floor: Box) -> Box:
-    return replace(small, z0_mm=floor.z0_mm, z1_mm=floor.z1_mm)
-
-
-def _moved(box: Box, place: tuple[float, float]) -> Box:
-    x, y = place
-    return Box(box.x0_mm + x, box.y0_mm + y, box.z0_mm, box.x1_mm + x, box.y1_mm + y, box.z1_mm)
-
-
-def _content(form: _Form, cell: _Cell, window: Box) -> Node | None:
+def _content(form: _Form, cell: _Cell, window: Window) -> Node | None:
     """What lies in a window, seen from the cell's place."""
     x, y = cell.place_mm
-    here = [item for item in cell.items if item.low[2] < window.z1_mm and item.high[2] > window.z0_mm]
-    wholes = [part for block in form.blocks if (part := _clipped(block, x, y, window, 0.0)) is not None]
+    here = [item for item in cell.items if item.low_mm < window.z1_mm and item.high_mm > window.z0_mm]
+    wholes = [part for block in form.blocks if (part := block.clipped(x, y, window, 0.0)) is not None]
     wholes += [item.node for item in here if not item.is_tool]
-    tools = [part for block in form.tools if (part := _clipped(block, x, y, window, _BEYOND_MM)) is not None]
+    tools = [part for block in form.tools if (part := block.clipped(x, y, window, _BEYOND_MM)) is not None]
     tools += [item.node for item in here if item.is_tool]
     return _cut(wholes, tools)
 
@@ -309,31 +304,17 @@ def _cut(wholes: Sequence[Node], tools: Sequence[Node]) -> Node | None:
     return Op("cut", (union(*wholes), *stepped(_flat(tools)))) if tools else union(*wholes)
 
 
-def _clipped(block: Box, x: float, y: float, window: Box, beyond: float) -> Box | None:
-    """What of a block lies in a window (or not far beyond its sides), seen from (x, y)."""
-    x0, x1 = _span(block.x0_mm - x, block.x1_mm - x, window.x0_mm - beyond, window.x1_mm + beyond)
-    y0, y1 = _span(block.y0_mm - y, block.y1_mm - y, window.y0_mm - beyond, window.y1_mm + beyond)
-    z0, z1 = max(block.z0_mm, window.z0_mm - beyond), min(block.z1_mm, window.z1_mm + beyond)
-    inside = x0 < window.x1_mm and x1 > window.x0_mm and y0 < window.y1_mm and y1 > window.y0_mm
-    inside = inside and z0 < window.z1_mm and z1 > window.z0_mm
-    return Box(x0, y0, z0, x1, y1, z1) if inside and x1 > x0 and y1 > y0 and z1 > z0 else None
-
-
-def _span(low: float, high: float, floor: float, ceiling: float) -> tuple[float, float]:
-    return max(round(low, _ALIKE), floor), min(round(high, _ALIKE), ceiling)
-
-
 # ---------------------------------------------------------------- floors of a window
 
 
-def _floors(form: _Form, group: Sequence[_Cell], window: Box) -> list[Box]:
+def _floors(form: _Form, group: Sequence[_Cell], window: Window) -> list[Window]:
     """A window cut level where blocks that lie differently in like windows begin and end."""
     odd = _odd_blocks(form, group)
     if not odd:
         return [window]
     levels = _levels(form, group[0])
     planes = set()
-    for low, high in _merged([(block.z0_mm, block.z1_mm) for block in odd]):
+    for low, high in _merged(odd):
         below = max((level for level in levels if level < low - _SAME_MM), default=-_FAR)
         above = min((level for level in levels if level > high + _SAME_MM), default=_FAR)
         planes |= {low - _BETWEEN * (low - below), high + _BETWEEN * (above - high)}
@@ -342,28 +323,28 @@ def _floors(form: _Form, group: Sequence[_Cell], window: Box) -> list[Box]:
         plane
         for plane in sorted(planes)
         if window.z0_mm + _BEYOND_MM < plane < window.z1_mm - _BEYOND_MM
-        and not any(item.low[2] < plane < item.high[2] for item in wholes)
+        and not any(item.low_mm < plane < item.high_mm for item in wholes)
     ]
     edges = [window.z0_mm, *good, window.z1_mm]
     return [replace(window, z0_mm=low, z1_mm=high) for low, high in itertools.pairwise(edges)]
 
 
-def _odd_blocks(form: _Form, group: Sequence[_Cell]) -> list[Box]:
-    """Blocks that lie in some windows of a group but not in all."""
-    counted: Counter[Box] = Counter()
+def _odd_blocks(form: _Form, group: Sequence[_Cell]) -> list[tuple[float, float]]:
+    """Heights between which blocks lie in some windows of a group but not in all."""
+    counted: Counter[tuple[str, float, float]] = Counter()
     for cell in group:
         found = {
-            part
+            (part.key, *block.z_mm)
             for block in (*form.blocks, *form.tools)
-            if (part := _clipped(block, *cell.place_mm, cell.window, 0.0)) is not None
+            if (part := block.clipped(*cell.place_mm, cell.window, 0.0)) is not None
         }
         counted.update(found)
-    return [block for block, times in counted.items() if times < len(group)]
+    return [(low, high) for (_, low, high), times in counted.items() if times < len(group)]
 
 
 def _levels(form: _Form, cell: _Cell) -> list[float]:
-    found = [level for block in (*form.blocks, *form.tools) for level in (block.z0_mm, block.z1_mm)]
-    return sorted([*found, *(level for item in cell.items for level in (item.low[2], item.high[2]))])
+    found = [level for block in (*form.blocks, *form.tools) for level in block.z_mm]
+    return sorted([*found, *(level for item in cell.items for level in (item.low_mm, item.high_mm))])
 
 
 def _merged(spans: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:

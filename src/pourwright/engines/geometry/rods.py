@@ -46,6 +46,19 @@ def stepped(solids: Sequence[Node]) -> list[Node]:
     return [*others, *drawn]
 
 
+def straight_rod(node: Node) -> Rod | None:
+    """The node as one straight rod, if it is one.
+
+    Examples
+    --------
+    >>> from pourwright.engines.geometry.tree import cylinder
+    >>> straight_rod(cylinder(radius_mm=3, z0_mm=0, z1_mm=2).at(7, 0)).x_mm
+    7.0
+    """
+    rods = _rods(node) if not isinstance(node, Op) else None
+    return rods[0] if rods is not None and len(rods) == 1 else None
+
+
 def _rods(node: Node) -> list[Rod] | None:
     """The node as rods; None when it is something else too."""
     if isinstance(node, Revolve):

@@ -16,9 +16,11 @@ from pourwright.basics.progress import Report, silent
 from pourwright.engines.geometry.apart import Share, apart
 from pourwright.engines.geometry.enclosing import Corners, enclosing
 from pourwright.engines.geometry.evaluate import Evaluator
-from pourwright.engines.geometry.tree import Box, Imported, Node, Op, Placed
+from pourwright.engines.geometry.tree import Imported, Node, Op, Placed
+from pourwright.engines.geometry.windows import AXES, Window
 
 _ON_SEAM_MM = 1e-7
+_AXES = np.array(AXES)
 _SWELL = 1.003  # at least what 48 chords and more add to a radius
 _MOST_KNOWN = 4000  # divisions remembered
 
@@ -44,6 +46,7 @@ class Surfaces:
     Examples
     --------
     >>> from pourwright.engines.geometry.kernels.analytic import AnalyticKernel
+    >>> from pourwright.engines.geometry.tree import Box
     >>> Surfaces(Evaluator(AnalyticKernel())).volume(Box(0, 0, 0, 1, 2, 3))
     6.0
     """
@@ -125,16 +128,16 @@ def _unplaced(node: Node) -> tuple[Node, tuple[float, float]]:
 
 
 def _without_seams(
-    vertices: NDArray[np.float64], triangles: NDArray[np.int64], seams: Sequence[Box]
+    vertices: NDArray[np.float64], triangles: NDArray[np.int64], seams: Sequence[Window]
 ) -> NDArray[np.int64]:
     """The triangles that do not lie on a side of one of the windows."""
     for seam in seams:
-        low = np.array((seam.x0_mm, seam.y0_mm, seam.z0_mm))
-        high = np.array((seam.x1_mm, seam.y1_mm, seam.z1_mm))
-        within = np.all((vertices >= low - _ON_SEAM_MM) & (vertices <= high + _ON_SEAM_MM), axis=1)
-        for k in range(3):
-            for side in (low[k], high[k]):
-                on_it = within & (np.abs(vertices[:, k] - side) <= _ON_SEAM_MM)
+        offs = [(vertices[:, :2] @ axis, low, high) for axis, (low, high) in zip(_AXES, seam.spans, strict=True)]
+        offs.append((vertices[:, 2], seam.z0_mm, seam.z1_mm))
+        within = np.all([(low - _ON_SEAM_MM <= at) & (at <= high + _ON_SEAM_MM) for at, low, high in offs], axis=0)
+        for at, low, high in offs:
+            for side in (low, high):
+                on_it = within & (np.abs(at - side) <= _ON_SEAM_MM)
                 if on_it.any():
                     triangles = triangles[~np.all(on_it[triangles], axis=1)]
     return triangles
