@@ -1,6 +1,6 @@
 """Run every benchmark and print the table: `python -m benchmarks.run [TOPIC ...]`; nothing passes or fails here.
 
-Topics are kits, files, air, pulls, launch and demo; all of them when none is named.
+Topics are preview, kits, large, files, air, pulls, launch and demo; all of them when none is named.
 """
 
 from __future__ import annotations
@@ -29,7 +29,9 @@ _TOPICS: dict[str, Callable[[], list[str]]] = {
     "files": lambda: _compared("files"),
     "air": lambda: _compared("air"),
     "pulls": lambda: _compared("pulls"),
+    "preview": lambda: _compared("preview"),
     "kits": lambda: _compared("kits"),
+    "large": lambda: _compared("large"),
     "demo": _demo,
 }
 

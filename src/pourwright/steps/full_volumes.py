@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from pourwright.domain.kit import Body, Kit
+from pourwright.engines.geometry.closed_twin import TWIN_MM, points_in_place, volume_below_mm3
 from pourwright.engines.geometry.imported import Library
 from pourwright.engines.geometry.measure import to_m3
 from pourwright.engines.geometry.tree import Node
-from pourwright.engines.geometry.closed_twin import TWIN_MM, points_in_place, volume_below_mm3
 from pourwright.steps.make_kit import KitDraft
 
 

@@ -13,7 +13,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from pourwright.engines.geometry.blocks import Block, block_of
+from pourwright.engines.geometry.blocks import Block, any_block, block_of
 from pourwright.engines.geometry.enclosing import Corners
 from pourwright.engines.geometry.rods import stepped
 from pourwright.engines.geometry.tree import Node, Op, Placed, union
@@ -52,7 +52,8 @@ def apart(node: Node, bounds: Bounds) -> tuple[Share, ...] | None:
     >>> from pourwright.engines.geometry.tree import Box, cylinder
     >>> hole = cylinder(radius_mm=1, z0_mm=-1, z1_mm=2)
     >>> plate = Box(0, 0, 0, 20, 10, 1) - (hole.at(5, 5) | hole.at(15, 5))
-    >>> shares = apart(plate, lambda solid: ((-1, -1, -1), (1, 1, 2)))
+    >>> from pourwright.engines.geometry.enclosing import enclosing
+    >>> shares = apart(plate, enclosing)
     >>> [share.places_mm for share in shares]
     [((5.0, 5.0), (15.0, 5.0)), ((0.0, 0.0),)]
     """
@@ -106,7 +107,9 @@ def _form_of(node: Node, bounds: Bounds) -> _Form | None:
         first = _flat(first[0].solids[:1])
     wholes, tools = _flat(first), _flat(away)
     wide = _half_width(bounds(node))
-    split = [[(one, block_of(one, wide_mm=wide)) for one in some] for some in (wholes, tools)]
+    split = [
+        [(one, block_of(one, wide_mm=wide) or _wide_one(one, bounds, wide)) for one in some] for some in (wholes, tools)
+    ]
     items = [
         _item(one, bounds, is_tool=is_tool)
         for some, is_tool in zip(split, (False, True), strict=True)
@@ -117,6 +120,12 @@ def _form_of(node: Node, bounds: Bounds) -> _Form | None:
         return None
     blocks, block_tools = (tuple(block for _, block in some if block is not None) for some in split)
     return _Form(blocks, block_tools, tuple(items))
+
+
+def _wide_one(node: Node, bounds: Bounds, wide: float) -> Block | None:
+    """Something wide of any shape, of which each window gets its own part."""
+    (x0, y0, z0), (x1, y1, z1) = bounds(node)
+    return any_block(node, (z0, z1)) if min(x1 - x0, y1 - y0) > wide else None
 
 
 def _half_width(corners: Corners) -> float:

@@ -43,13 +43,15 @@ class Block:
         if self.box is not None:
             part = _clipped_box(self.box, x, y, around, grown)
             return part if part is None or beyond > 0 else _in_window(part, grown, window)
+        shape = grown if beyond > 0 else window.between(z0, z1)
+        if not len(self.plan_mm):
+            return Op("common", (self.node.at(-x, -y), shape))
         plan = self.plan_mm - (x, y)
         corners = np.array([(u, v) for u in (grown.x0_mm, grown.x1_mm) for v in (grown.y0_mm, grown.y1_mm)])
         depths = _depths(plan, np.array(window.corners_mm) if beyond == 0 else corners)
         if depths.min() > _CLEAR_MM:
-            return grown if beyond > 0 else window.between(z0, z1)
+            return shape
         away = depths.max(axis=1).min() < -_CLEAR_MM - self.bulge_mm  # all of it beyond one and the same edge
-        shape = grown if beyond > 0 else window.between(z0, z1)
         return None if away else Op("common", (self.node.at(-x, -y), shape))
 
     def within(self, window: Window, beyond: float) -> Block | None:
@@ -61,6 +63,11 @@ class Block:
             return _rectangle(part, part)
         z = max(self.z_mm[0], window.z0_mm - beyond), min(self.z_mm[1], window.z1_mm + beyond)
         return Block(part, z, self.plan_mm, None, self.bulge_mm)
+
+
+def any_block(node: Node, heights_mm: tuple[float, float]) -> Block:
+    """A wide solid whose plan is not known: no window lies in it for sure, none beside it."""
+    return Block(node, heights_mm, np.empty((0, 2)), None)
 
 
 def block_of(node: Node, *, wide_mm: float) -> Block | None:

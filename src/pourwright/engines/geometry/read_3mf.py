@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import posixpath
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -31,6 +31,8 @@ _UNDERSTOOD = (_PRODUCTION, "http://schemas.microsoft.com/3dmanufacturing/materi
 _MODEL_RELATION = "http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"
 _SOLID_TYPES = ("model", "solidsupport")
 _DEEPEST = 32
+_LONG_BYTES = 1_000_000
+_MARK = "pourwright-list"  # left in the place of a list that was taken out
 _MOST_PIECES = 10_000
 _AGAIN = "write the file again, or write STEP or binary STL instead"
 
@@ -44,6 +46,8 @@ class _Object:
     kind: str
     numbers: list[str] = field(default_factory=list)
     corners: list[str] = field(default_factory=list)
+    point_lists: list[NDArray[np.float64]] = field(default_factory=list)
+    corner_lists: list[NDArray[np.float64]] = field(default_factory=list)
     components: list[tuple[str, str, Transform]] = field(default_factory=list)
 
 
@@ -120,10 +124,18 @@ class _Models:
             if path not in self._members:
                 raise CannotRead(f"the model {path!r} is missing in the file", advice=_AGAIN, file=self._file)
             self._report(min(len(self._parsed) / 4, 1.0), "reading triangles")
-            handler = _ModelHandler(self._file, self._report)
-            _parse(self._members[path], handler.start, handler.namespaces, self._file)
+            text, lists = _without_lists(self._members[path])
+            handler = _ModelHandler(self._file, self._report, lists)
+            _parse(text, handler.start, handler.namespaces, self._file)
             self._parsed[path] = handler.model
         return self._parsed[path]
+
+
+def _without_lists(text: bytes) -> tuple[bytes, tuple[NDArray[np.float64], ...]]:
+    """Long plain lists are read by themselves, which takes a tenth of the time."""
+    if len(text) < _LONG_BYTES:
+        return text, ()
+    return need("pourwright.engines.geometry.model_lists").without_lists(text, mark=_MARK)  # type: ignore[no-any-return]
 
 
 # ---------------------------------------------------------------- XML
@@ -167,8 +179,9 @@ def _parse(text: bytes, start: Callable[[str, Mapping[str, str]], None], namespa
 class _ModelHandler:
     """Collects one model from the elements as they come."""
 
-    def __init__(self, file: str, report: Report) -> None:
+    def __init__(self, file: str, report: Report, lists: Sequence[NDArray[np.float64]] = ()) -> None:
         self.model = _Model()
+        self._lists = lists
         self.namespaces: dict[str, str] = {}
         self._file, self._report = file, report
         self._object = _Object("other")
@@ -176,6 +189,8 @@ class _ModelHandler:
         self._does = {
             CORE + "model": self._model,
             CORE + "object": self._start_object,
+            CORE + "vertices": self._vertices,
+            CORE + "triangles": self._triangle_list,
             CORE + "vertex": self._vertex,
             CORE + "triangle": self._triangle,
             CORE + "component": self._component,
@@ -211,6 +226,16 @@ class _ModelHandler:
     def _start_object(self, values: Mapping[str, str]) -> None:
         self._object = _Object(values.get("type", "model"))
         self.model.objects[values["id"]] = self._object
+
+    def _vertices(self, values: Mapping[str, str]) -> None:
+        self._object.point_lists += self._taken_out(values)
+
+    def _triangle_list(self, values: Mapping[str, str]) -> None:
+        self._object.corner_lists += self._taken_out(values)
+
+    def _taken_out(self, values: Mapping[str, str]) -> list[NDArray[np.float64]]:
+        """The list that was read before: in its place it has left a mark, which no such file has of itself."""
+        return [self._lists[int(values[_MARK])]] if self._lists and _MARK in values else []
 
     def _vertex(self, values: Mapping[str, str]) -> None:
         self._object.numbers += (values["x"], values["y"], values["z"])
@@ -277,7 +302,7 @@ class _Pieces:
         if found.kind not in _SOLID_TYPES:
             self._skipped.append(found.kind)
             return
-        if found.corners:
+        if found.corners or found.corner_lists:
             self._place(path, number, found, transform)
         for inner_path, inner_number, inner in found.components:
             self.add(inner_path or path, inner_number, _after(inner, transform), depth=depth + 1)
@@ -308,8 +333,9 @@ def _after(inner: Transform, outer: Transform) -> Transform:
 
 def _mesh(found: _Object, number: str, file: str) -> Mesh:
     try:
-        vertices = np.array(found.numbers, dtype=np.float64).reshape(-1, 3)
-        triangles = np.array(found.corners, dtype=np.int64).reshape(-1, 3)
+        vertices = np.vstack((*found.point_lists, np.array(found.numbers, dtype=np.float64).reshape(-1, 3)))
+        written = np.array(found.corners, dtype=np.int64).reshape(-1, 3)
+        triangles = np.vstack((*(one.astype(np.int64) for one in found.corner_lists), written))
     except (ValueError, OverflowError) as error:
         raise CannotRead(
             f"object {number} of the model has a number that is none ({error})", advice=_AGAIN, file=file
