@@ -183,52 +183,54 @@ class Widths:
     def __init__(self, outline: Outline) -> None:
         self.points = sampled(outline, segments=96, tolerance_mm=2e-4, weighted=False, corrected=False)
         self.low_mm, self.high_mm = float(self.points[:, 1].min()), float(self.points[:, 1].max())
+        self._next = np.roll(self.points, -1, axis=0)
 
     def between(self, low_mm: float, high_mm: float) -> tuple[float, float]:
         """Radii that lie in the material at every height of a range: largest inner, smallest outer."""
         rows = self.points[(self.points[:, 1] > low_mm) & (self.points[:, 1] < high_mm), 1]
         heights = np.unique(np.concatenate(([low_mm, high_mm], rows - _SAME_MM, rows + _SAME_MM)))
-        spans = [self._span(float(z)) for z in np.clip(heights, self.low_mm + _SAME_MM, self.high_mm - _SAME_MM)]
-        return max(span[0] for span in spans), min(span[1] for span in spans)
+        inner, outer = self._spans(np.clip(heights, self.low_mm + _SAME_MM, self.high_mm - _SAME_MM))
+        return float(inner.max()), float(outer.min())
 
     def inner(self, z_mm: float) -> float:
         """Radius of the bore at a height, 0 where there is none."""
-        return self._span(z_mm)[0]
+        return float(self._spans(np.array([z_mm]))[0][0])
 
     def top(self, inner_mm: float, outer_mm: float) -> float:
         """Lowest point of the upper surface between two radii."""
-        return min(self._top(float(r)) for r in np.linspace(max(inner_mm, _FINE_MM), outer_mm, 9))
+        return float(self._tops(np.linspace(max(inner_mm, _FINE_MM), outer_mm, 9)).min())
 
     def crest(self, inner_mm: float, outer_mm: float) -> float:
         """Highest point of the upper surface between two radii."""
-        return max(self._top(float(r)) for r in np.linspace(max(inner_mm, _FINE_MM), outer_mm, 9))
+        return float(self._tops(np.linspace(max(inner_mm, _FINE_MM), outer_mm, 9)).max())
 
     def stretch_below(self, z_mm: float) -> float:
         """Largest stretch of the silicone rings below a height: each must pass every wider section under it."""
         # Within half a millimetre of the lowest point a rounded edge closes on the floor, where no ring is.
         heights = np.linspace(self.low_mm + min(0.5, 0.1 * (z_mm - self.low_mm)), z_mm - _FINE_MM, 200)
-        outer = np.array([self._span(float(z))[1] for z in heights])
+        _, outer = self._spans(heights)
         return float((np.maximum.accumulate(outer) / np.maximum(outer, _FINE_MM)).max())
 
-    def _span(self, z_mm: float) -> tuple[float, float]:
-        radii = self._crossings(0, 1, z_mm)
-        if len(radii) == 0:
-            return 0.0, 0.0
-        inner = float(radii.min()) if len(radii) % 2 == 0 else 0.0
-        return (0.0 if inner < _FINE_MM else inner), float(radii.max())
+    def _spans(self, heights: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Inner and outer radius at each height; 0 where there is no bore, or nothing."""
+        radii, met = self._crossings(0, 1, heights)
+        count = met.sum(axis=1)
+        lowest = np.where(met, radii, np.inf).min(axis=1)
+        inner = np.where((count > 0) & (count % 2 == 0) & (lowest >= _FINE_MM), lowest, 0.0)
+        return inner, np.where(count > 0, np.where(met, radii, -np.inf).max(axis=1), 0.0)
 
-    def _top(self, radius_mm: float) -> float:
-        heights = self._crossings(1, 0, radius_mm)
-        return float(heights.max()) if len(heights) else self.low_mm
+    def _tops(self, radii: NDArray[np.float64]) -> NDArray[np.float64]:
+        heights, met = self._crossings(1, 0, radii)
+        return np.where(met.any(axis=1), np.where(met, heights, -np.inf).max(axis=1), self.low_mm)
 
-    def _crossings(self, want: int, along: int, level: float) -> NDArray[np.float64]:
-        """Where the outline crosses a level of one coordinate: the other coordinate there."""
-        a, b = self.points, np.roll(self.points, -1, axis=0)
-        crossing = (a[:, along] <= level) != (b[:, along] <= level)
-        a, b = a[crossing], b[crossing]
-        share = (level - a[:, along]) / (b[:, along] - a[:, along])
-        found: NDArray[np.float64] = a[:, want] + share * (b[:, want] - a[:, want])
-        return found
+    def _crossings(
+        self, want: int, along: int, levels: NDArray[np.float64]
+    ) -> tuple[NDArray[np.float64], NDArray[np.bool_]]:
+        """Where each edge crosses each level of one coordinate: the other coordinate there, and whether it does."""
+        a, b, level = self.points, self._next, levels[:, None]
+        met = (a[:, along] <= level) != (b[:, along] <= level)
+        rise = np.where(a[:, along] == b[:, along], 1.0, b[:, along] - a[:, along])
+        return a[:, want] + (level - a[:, along]) / rise * (b[:, want] - a[:, want]), met
 
 
 # ---------------------------------------------------------------- how it should stand

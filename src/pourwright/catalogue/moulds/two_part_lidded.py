@@ -114,6 +114,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     rods = union(*vents.rods(well.floor_mm))
     wells = union(repeated(well.solid(), centres), *_channels(drawn))
     second = union(wells, repeated(rods, centres))
+    pieces = _pieces(drawn)
     return MouldDesign(
         style=NAME,
         cavities=wish.cavities,
@@ -123,7 +124,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         **box_sizes(frame),
         closing_is_silicone=True,
         cavity_bodies=layout.chains if well.on_axis else wish.cavities,
-        pieces=_pieces(drawn),
+        pieces=pieces,
         centres_mm=centres,
         vents=repeated(cut(rods, setup.standing.cell), centres),
         wells=wells,
@@ -135,7 +136,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         },
         figures=_figures(drawn),
         notes=_notes(drawn),
-        states=_states(drawn),
+        states=_states(drawn, pieces),
         layouts=drawn.boxed.tried,
         rooms=drawn.boxed.rooms,
         layout=layout,
@@ -234,8 +235,8 @@ def _pieces(drawn: _Drawn) -> tuple[Piece, ...]:
     )
 
 
-def _states(drawn: _Drawn) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    names = [piece.name for piece in _pieces(drawn)]
+def _states(drawn: _Drawn, pieces: tuple[Piece, ...]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    names = [piece.name for piece in pieces]
     walls = tuple(name for name in names if name.endswith("wall"))
     rods = (*(name for name in names if name == "core rod"), *core_names(drawn.setup))
     vents = tuple(name for name in names if name.startswith("vent rod"))

@@ -26,6 +26,7 @@ _BEYOND_MM = 1.0  # how far tools reach beyond the window that they cut in
 _SAME_MM = 1e-6
 _ALIKE = 11  # decimals of a millimetre to which two cells may stand alike
 _FAR = math.inf
+_PAYS = 0.7  # different pieces in all of them, at most
 # Where between two levels a window is divided: at no round share, where a face of something inside might lie.
 _BETWEEN = 0.381966
 
@@ -246,9 +247,9 @@ class _Pieces:
             self._found[node.key] = replace(known, places_mm=(*known.places_mm, place))
 
     def shares(self) -> tuple[Share, ...] | None:
-        """All of them; None when none stands twice."""
+        """All of them; None when so few are alike that making the whole takes no longer."""
         shares = tuple(self._found.values())
-        return shares if any(len(share.places_mm) > 1 for share in shares) else None
+        return shares if len(shares) <= _PAYS * sum(len(share.places_mm) for share in shares) else None
 
 
 def _shares(form: _Form, cells: Sequence[_Cell]) -> tuple[Share, ...] | None:
