@@ -103,11 +103,13 @@ def _form_of(node: Node, bounds: Bounds) -> _Form | None:
         return None
     first: Sequence[Node] = (node,)
     away: list[Node] = []
+    wide = _half_width(bounds(node))
     while len(first) == 1 and isinstance(first[0], Op) and first[0].kind == "cut":
+        if block_of(first[0], wide_mm=wide) is not None:
+            break
         away = [*first[0].solids[1:], *away]
         first = _flat(first[0].solids[:1])
     wholes, tools = _flat(first), _flat(away)
-    wide = _half_width(bounds(node))
     split = [
         [(one, block_of(one, wide_mm=wide) or _wide_one(one, bounds, wide)) for one in some] for some in (wholes, tools)
     ]

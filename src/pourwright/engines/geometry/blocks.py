@@ -27,6 +27,7 @@ class Block:
     plan_mm: NDArray[np.float64]
     box: Box | None
     bulge_mm: float = 0.0  # how far it may reach beyond its plan
+    clear_mm: tuple[NDArray[np.float64], ...] = ()  # plans of hollow rings cut out of it: inside them it is whole
 
     @property
     def sides_mm(self) -> tuple[list[float], list[float]]:
@@ -48,8 +49,9 @@ class Block:
             return Op("common", (self.node.at(-x, -y), shape))
         plan = self.plan_mm - (x, y)
         corners = np.array([(u, v) for u in (grown.x0_mm, grown.x1_mm) for v in (grown.y0_mm, grown.y1_mm)])
-        depths = _depths(plan, np.array(window.corners_mm) if beyond == 0 else corners)
-        if depths.min() > _CLEAR_MM:
+        sides = np.array(window.corners_mm) if beyond == 0 else corners
+        depths = _depths(plan, sides)
+        if min(depths.min(), *(_depths(ring - (x, y), sides).min() for ring in self.clear_mm), math.inf) > _CLEAR_MM:
             return shape
         away = depths.max(axis=1).min() < -_CLEAR_MM - self.bulge_mm  # all of it beyond one and the same edge
         return None if away else Op("common", (self.node.at(-x, -y), shape))
@@ -62,7 +64,7 @@ class Block:
         if isinstance(part, Box):
             return _rectangle(part, part)
         z = max(self.z_mm[0], window.z0_mm - beyond), min(self.z_mm[1], window.z1_mm + beyond)
-        return Block(part, z, self.plan_mm, None, self.bulge_mm)
+        return Block(part, z, self.plan_mm, None, self.bulge_mm, self.clear_mm)
 
 
 def any_block(node: Node, heights_mm: tuple[float, float]) -> Block:
@@ -87,6 +89,8 @@ def block_of(node: Node, *, wide_mm: float) -> Block | None:
         return _rectangle(node, moved)
     if isinstance(node, Box):
         return _rectangle(node, node)
+    if isinstance(node, Op):
+        return _ringed(node, wide_mm)
     if isinstance(node, Prism):
         plan = sampled(node.outline, segments=_CHORDS, tolerance_mm=0.01, weighted=False, corrected=False)
         heights, bulge = (node.z0_mm, node.z1_mm), 0.01
@@ -100,6 +104,29 @@ def block_of(node: Node, *, wide_mm: float) -> Block | None:
     if np.ptp(plan, axis=0).min() <= wide_mm or not _is_convex(plan):
         return None
     return Block(node, heights, plan, None, bulge)
+
+
+def _ringed(node: Op, wide_mm: float) -> Block | None:
+    """A block with grooves all round it: inside of them it is as whole as any."""
+    if node.kind != "cut":
+        return None
+    block = block_of(node.solids[0], wide_mm=wide_mm)
+    hollows = [_hollow_of(tool) for tool in node.solids[1:]]
+    if block is None or any(hollow is None for hollow in hollows):
+        return None
+    clear = (*block.clear_mm, *(hollow for hollow in hollows if hollow is not None))
+    return Block(node, block.z_mm, block.plan_mm, None, block.bulge_mm, clear)
+
+
+def _hollow_of(node: Node) -> NDArray[np.float64] | None:
+    """The plan inside an upright ring; None for anything else."""
+    if not isinstance(node, Op) or node.kind != "cut" or len(node.solids) != 2:
+        return None
+    outer, inner = (block_of(solid, wide_mm=0.0) for solid in node.solids)
+    if outer is None or inner is None or inner.clear_mm:
+        return None
+    through = inner.z_mm[0] <= outer.z_mm[0] and inner.z_mm[1] >= outer.z_mm[1]
+    return inner.plan_mm if through else None
 
 
 def _rectangle(node: Node, box: Box) -> Block:
