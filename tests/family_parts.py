@@ -17,7 +17,7 @@ from pourwright.engines.geometry.outline_crossings import self_crossing
 from pourwright.engines.geometry.outline_math import curves
 from pourwright.engines.geometry.tree import Revolve
 
-SIZED = tuple(sorted(name for name, family in FAMILIES.items() if family.more is None))
+SIZED = tuple(sorted(name for name, family in FAMILIES.items() if family.dimensions))
 Corner = Mapping[str, float]
 
 

@@ -60,7 +60,7 @@ class Loaded:
 
 def part_fields() -> dict[str, Mapping[str, Any]]:
     """For each family, its keys as the store reads them."""
-    return {name: {one.key: one for one in family.dimensions} for name, family in FAMILIES.items()}
+    return {name: {one.key: one for one in (*family.dimensions, *family.texts)} for name, family in FAMILIES.items()}
 
 
 def corner_fields() -> dict[str, Mapping[str, Any]]:
@@ -158,13 +158,27 @@ _FromFile = tuple[Project, Mapping[str, ImportedSolid], tuple[str, ...], Importe
 def _with_file(folder: ShopFolder, project: Project, materials: Materials, report: Report) -> _FromFile:
     if project.part.file is None:
         _refuse_pull(project)
-        return project, {}, (), None
+        return _with_core(folder, project, report)
     from pourwright.app.reading_job import read_part_file
 
     path = folder.project_file(project.name).parent / Path(project.part.file)
     reading = read_part_file(path, name=project.part.file, unit=project.part.unit, report=span(report, 0.0, 0.5))
     project, library = standing(project, reading.solid, materials, report=span(report, 0.5, 1.0))
     return project, library, reading.warnings, reading.solid
+
+
+def _with_core(folder: ShopFolder, project: Project, report: Report) -> _FromFile:
+    """The hard core that a family is cast around, where it comes from a file; it stands as it was drawn."""
+    name, unit = project.part.texts.get("core_file"), project.part.texts.get("core_unit")
+    if name is None:
+        return project, {}, (), None
+    from pourwright.app.reading_job import read_part_file
+
+    reading = read_part_file(
+        folder.project_file(project.name).parent / Path(name), name=name, unit=unit, report=report
+    )
+    part = replace(project.part, core_digest=reading.solid.digest)
+    return replace(project, part=part), {reading.solid.digest: reading.solid}, reading.warnings, None
 
 
 def standing(

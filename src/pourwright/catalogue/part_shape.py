@@ -27,6 +27,10 @@ class Hub:
         revolution.
     holds_mm3, turns_mm3 : mm3 of the core that the rubber would have to cut through to slide off along the axis, and
         of rubber that stands against turning; 0 when nothing but the bond does.
+    upper_mm, faces_mm : mm, radius of what stands out of the rubber above, and of the lower and the upper end face,
+        where these are not end_mm.
+    shaped : whether its ends are as a file has them, and not plain cylinders of the radius end_mm; raw_top_mm is then
+        the height of its upper end in the file's solid before that was moved.
     mass_g : g, 0 when it was not weighed.
     run_out_mm : mm, what the person accepts.
     printed : whether its print file is part of the kit.
@@ -42,6 +46,10 @@ class Hub:
     least_mm: float
     holds_mm3: float = 0.0
     turns_mm3: float = 0.0
+    upper_mm: float = 0.0
+    faces_mm: tuple[float, float] | None = None
+    shaped: bool = False
+    raw_top_mm: float = 0.0
     mass_g: float = 0.0
     run_out_mm: float = 0.4
     printed: bool = False
@@ -49,7 +57,7 @@ class Hub:
     @property
     def revolved(self) -> bool:
         """Whether the rubber on it is a body of revolution."""
-        return self.least_mm >= min(r for r, _ in self.seat_mm) - 1e-9
+        return not self.shaped and self.least_mm >= min(r for r, _ in self.seat_mm) - 1e-9
 
 
 def rubber_on(outline: Outline, hub: Hub | None, plug: Node | None = None) -> Node:
@@ -63,9 +71,9 @@ def rubber_on(outline: Outline, hub: Hub | None, plug: Node | None = None) -> No
     if hub is None or hub.revolved:
         return Revolve(outline)
     low, high = bounds_mm(outline)[1::2]
-    seat = hub.end_mm
-    outside = outer_side(outline, (seat, low), (seat, high))
-    deep = hub.least_mm - _DEEPER_MM
+    outside = outer_side(outline, (hub.end_mm, low), (hub.end_mm, high))
+    # A core from a file is filled from its axis, so that nothing is left inside it.
+    deep = 0.0 if hub.shaped else hub.least_mm - _DEEPER_MM
     edges = outside_on(outside, (deep, low), (deep, high))
     return Op("cut", (Revolve(drawn_through((deep, low), edges)), plug or hub.plug))
 

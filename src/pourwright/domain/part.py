@@ -17,7 +17,8 @@ class Part:
     """A family with dimensions (m, or plain numbers where the family says so), or a solid from a file.
 
     `outline` is the free (r, z) outline of the family "profile": each corner a mapping as the family
-    documents it. `file` is the path as written; `digest` the hash of its content once read.
+    documents it. `file` is the path as written; `digest` the hash of its content once read. `texts` are the
+    family's keys that hold words (locks, core_file); `core_digest` the hash of a core's file once read.
     """
 
     family: str
@@ -27,6 +28,8 @@ class Part:
     unit: str | None = None
     digest: str | None = None
     job: str = ""
+    texts: Mapping[str, str] = field(default_factory=dict)
+    core_digest: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

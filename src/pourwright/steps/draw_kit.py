@@ -48,7 +48,9 @@ def draw_kit(design: MouldDesign, evaluator: Evaluator, *, width: int = 900, rep
     width : pixels.
     """
     report(0.0, "drawing the pieces")
-    bodies = [_body(piece.name, piece.role, evaluator.mesh(piece.solid, _TOLERANCE_MM)) for piece in design.pieces]
+    bodies = [
+        _body(piece.name, _drawn_as(piece), evaluator.mesh(piece.solid, _TOLERANCE_MM)) for piece in design.pieces
+    ]
     bodies += [_solid(name, name, node, evaluator) for name, node in _of_mould(design).items()]
     pieces = {body.name: picture([body], width=_PIECE_WIDTH) for body in bodies}
     report(0.5, "drawing the kit")
@@ -92,6 +94,7 @@ _CAST_ORDER = (
     "levelling board",
     "lower half",
     "pattern",
+    "hard core",
     "core rod",
     "vent rod",
     "lid",
@@ -191,13 +194,18 @@ def _bodies(design: MouldDesign, evaluator: Evaluator, wanted: object) -> list[D
     return [body for piece in chosen for body in _copies(piece, evaluator)]
 
 
+def _drawn_as(piece: Piece) -> str:
+    """A hard core has a colour of its own beside its spindle."""
+    return "hard core" if piece.in_cast else piece.role
+
+
 def _copies(piece: Piece, evaluator: Evaluator) -> list[Drawn]:
     """Walls one by one, so that they can step aside each its own way; other pieces all copies together."""
     if piece.role != "wall":
         return [_merged(piece, evaluator)]
     mesh = evaluator.mesh(piece.solid, _TOLERANCE_MM)
     count = len(piece.places_mm)
-    bodies = [_body(piece.name, piece.role, _at(mesh, place)) for place in piece.places_mm]
+    bodies = [_body(piece.name, _drawn_as(piece), _at(mesh, place)) for place in piece.places_mm]
     return [replace(bodies[0], count=count), *(replace(body, name="") for body in bodies[1:])]
 
 
@@ -207,7 +215,7 @@ def _merged(piece: Piece, evaluator: Evaluator) -> Drawn:
     steps = len(mesh[0])
     vertices = np.concatenate([copy[0] for copy in copies])
     triangles = np.concatenate([copy[1] + k * steps for k, copy in enumerate(copies)])
-    return replace(_body(piece.name, piece.role, (vertices, triangles)), count=len(copies))
+    return replace(_body(piece.name, _drawn_as(piece), (vertices, triangles)), count=len(copies))
 
 
 def _at(mesh: Mesh, place: tuple[float, float, float, float]) -> Mesh:

@@ -191,7 +191,7 @@ def kit_facts(
         ),
         pressure=plan.project.mould.pressure or 0.0,
         infill=design.figures.get("infill", 1.0),
-        figures={**measured, **design.figures, **bed},
+        figures={**design.figures, **measured, **bed},
         lips=study.lips,
         stretch=study.stretch,
         stretch_allowed=wish.stretch_allowed,

@@ -30,6 +30,7 @@ from pourwright.store.field_types import (
 
 DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 FILE_FAMILY = "file"
+TEXT = "text"  # the kind of a part's key that holds words
 
 
 class PartField(Protocol):
@@ -312,8 +313,13 @@ def part_model(family: str, fields: PartFields, corner: PartFields) -> type[Base
 def _part_member(field: str | PartField) -> tuple[Any, Any]:
     if isinstance(field, str):
         return (quantity(field) | None, None)
+    if field.kind == TEXT:
+        options = getattr(field, "options", ())
+        written = choice(*options, words=field.words) if options else text(field.words, example=field.example)
+        return (written | None, None)
     kind = quantity(field.kind, field.low, field.high, words=field.words)
-    return (kind, ...) if field.default is None else (kind | None, None)
+    needed = field.default is None and not getattr(field, "unless", "")
+    return (kind, ...) if needed else (kind | None, None)
 
 
 def _corner(fields: PartFields) -> Any:

@@ -153,6 +153,9 @@ def _project(name: str, said: Any, fields: PartFields) -> Project:
     part = said.part.model_dump(exclude_none=True)
     outline = part.pop("outline", [])
     others = {key: part.pop(key, None) for key in ("family", "file", "unit", "job")}
+    texts = {
+        key: part.pop(key) for key, field in fields.items() if getattr(field, "kind", "") == "text" and key in part
+    }
     defaults = [key for key, field in fields.items() if getattr(field, "default", None) and key not in part]
     assumed = [key for key in left_out(said) if not key.startswith("part.")]
     wanted = tuple((wish.deflection, wish.force) for wish in said.feel.wanted)
@@ -167,6 +170,7 @@ def _project(name: str, said: Any, fields: PartFields) -> Project:
             file=others["file"],
             unit=others["unit"],
             job=others["job"] or "",
+            texts=texts,
         ),
         resin=said.resin.material,
         silicone=said.silicone.material,

@@ -32,9 +32,9 @@ def judge(facts: KitFacts) -> CheckResult | None:
 def _groove(facts: KitFacts) -> str:
     height, wall = facts.figure("core_seat_mm"), facts.figure("core_wall_mm")
     deep = max(0.5, min(2.0, wall / 4))
-    return f"a groove round it {deep:.1f} mm deep and {min(6 * deep, height / 3):.1f} mm wide"
+    return f"a groove round it {deep:.1f} mm deep and {min(6 * deep, height / 3):.1f} mm wide (locks = 'grooves')"
 
 
 def _flats(facts: KitFacts) -> str:
     deep = max(0.5, min(2.0, facts.figure("core_wall_mm") / 4))
-    return f"flats {deep:.1f} mm deep or blind holes from the side"
+    return f"flats {deep:.1f} mm deep (locks = 'flats') or blind holes from the side (locks = 'holes')"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from pourwright.basics.errors import CannotBuild, InputErrors
@@ -35,6 +35,7 @@ class Dimension:
     default : as typed, with its unit; None when it must be given.
     low, high : as typed, with their units; both allowed.
     words : what it is, for forms and pages.
+    unless : a key that holds words and says it in its stead, like the file of a core.
     """
 
     key: str
@@ -43,6 +44,7 @@ class Dimension:
     low: str
     high: str
     words: str
+    unless: str = ""
 
     def drawn(self, value: float) -> float:
         """Millimetres of a length in m, degrees of an angle in rad, a count and kg as they are."""
@@ -58,6 +60,21 @@ class Dimension:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Text:
+    """One thing that a person writes about a part in words: one of `options`, or anything (a file's name).
+
+    `example` shows how it is written where there are no options.
+    """
+
+    key: str
+    words: str
+    options: tuple[str, ...] = ()
+    example: str = ""
+    kind: str = "text"
+    default: None = None
+
+
+@dataclass(frozen=True, kw_only=True)
 class Family:
     """A kind of part: what to type, and how it becomes a shape.
 
@@ -68,6 +85,7 @@ class Family:
     dimensions : in the order of a form.
     build : from values (mm, degrees, counts; all keys present) to the shape. It gets the results of
         `more` after the values.
+    texts : keys that hold words.
     more : what else the family draws from: given the part and the imported solids, further arguments
         of `build`. Left out for a family that is all dimensions.
     corner : the keys of one corner, for a family that takes a free outline.
@@ -79,6 +97,7 @@ class Family:
     words: str
     dimensions: tuple[Dimension, ...]
     build: Callable[..., PartShape]
+    texts: tuple[Text, ...] = ()
     more: Callable[[Part, Library], tuple[Any, ...]] | None = None
     corner: tuple[Dimension, ...] = ()
     example: Mapping[str, str] = field(default_factory=dict)
@@ -86,11 +105,28 @@ class Family:
 
     def shape(self, part: Part, library: Library) -> PartShape:
         """The shape of a part of this family (its dimensions in SI)."""
-        values = drawn_values(self.dimensions, part.dimensions, owner=f"a {self.name}")
-        return self.build(values, *(self.more or _nothing_more)(part, library))
+        said = {d.key for d in self.dimensions if d.unless and d.unless in part.texts}
+        asked = tuple(replace(d, default=d.low) if d.key in said else d for d in self.dimensions)
+        values = drawn_values(asked, part.dimensions, owner=f"a {self.name}")
+        check_texts(part, self.texts)
+        return self.build(values, *(self.more or nothing_more)(part, library))
 
 
-def _nothing_more(part: Part, library: Library) -> tuple[Any, ...]:
+def check_texts(part: Part, texts: Sequence[Text]) -> None:
+    """Refuse words under a key that the family does not have, or that are none of its options."""
+    by_key = {text.key: text for text in texts}
+    for key, value in part.texts.items():
+        if key not in by_key:
+            raise _unknown(key, {}, f"a {part.family}", "part")
+        options = by_key[key].options
+        if options and value not in options:
+            guess = nearest(value, options)
+            advice = f"did you mean {guess!r}?" if guess else f"write one of {', '.join(options)}"
+            raise CannotBuild(f"{key} {value!r} is not known", advice=advice, field=f"part.{key}", value=value)
+
+
+def nothing_more(part: Part, library: Library) -> tuple[Any, ...]:
+    """Nothing besides its dimensions; an outline or a file is refused."""
     if part.outline:
         raise refusal("outline", None, f"a {part.family} takes no outline", 'write family = "profile"')
     if part.file is not None:
@@ -130,9 +166,9 @@ def drawn_values(
     return values
 
 
-def _unknown(key: str, known: Mapping[str, Dimension], owner: str, place: str) -> CannotBuild:
+def _unknown(key: str, known: Mapping[str, object], owner: str, place: str) -> CannotBuild:
     guess = nearest(key, known)
-    advice = f"did you mean {guess}?" if guess else f"it has {', '.join(known)}"
+    advice = f"did you mean {guess}?" if guess else f"it has {', '.join(known)}" if known else "leave it out"
     return CannotBuild(f"{owner} has no {key}", advice=advice, field=f"{place}.{key}", value=key)
 
 
@@ -142,7 +178,8 @@ def _value(dimension: Dimension, given: Mapping[str, float], owner: str, place: 
         if dimension.default is None:
             raise CannotBuild(
                 f"{owner} needs {dimension.key}: {dimension.words}",
-                advice=f"write {dimension.key} with a value from {dimension.low} to {dimension.high}",
+                advice=f"write {dimension.key} with a value from {dimension.low} to {dimension.high}"
+                + (f", or write {dimension.unless}" if dimension.unless else ""),
                 field=where,
             )
         return dimension.typed(dimension.default)

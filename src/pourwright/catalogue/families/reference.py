@@ -34,12 +34,27 @@ def _section(family: Family) -> str:
     text = f"\n## {family.name[0].upper()}{family.name[1:]}\n\n{family.words}\n"
     if family.corner:
         return f"{text}{_OUTLINE}\n{_table(family.corner)}\n{_example(family)}"
-    return f"{text}\n{_table(family.dimensions)}\n{_example(family)}" if family.dimensions else text + _FILE
+    return (
+        f"{text}\n{_table(family.dimensions)}\n{_texts(family)}{_example(family)}"
+        if family.dimensions
+        else text + _FILE
+    )
 
 
 def _table(dimensions: Iterable[Dimension]) -> str:
     rows = (f"| `{d.key}` | {d.words} | {d.default or 'must be given'} | {d.low} to {d.high} |" for d in dimensions)
     return "\n".join(("| key | what it is | default | range |", "| --- | --- | --- | --- |", *rows, ""))
+
+
+def _texts(family: Family) -> str:
+    """Keys that hold words, where the family has any."""
+    if not family.texts:
+        return ""
+    rows = (
+        f"| `{one.key}` | {one.words} | {' or '.join(f'`{name}`' for name in one.options) or f'like `{one.example}`'} |"
+        for one in family.texts
+    )
+    return "\n".join(("| key | what it is | written |", "| --- | --- | --- |", *rows, "", ""))
 
 
 def _example(family: Family) -> str:

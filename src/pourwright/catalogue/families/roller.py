@@ -6,27 +6,36 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from pourwright.catalogue.families.bowed import Side, bowed_outline
+from pourwright.catalogue.families.core_locks import drawn_locks
 from pourwright.catalogue.families.cores import (
     BOND,
     CORE_BORE,
     CORE_DIAMETER,
     CORE_MASS,
     CORE_OVERHANG,
+    CORE_SHIFT,
+    CORE_TEXTS,
+    NO_WISH,
     RUN_OUT,
+    CoreWish,
     check_core,
+    core_wish,
     cored_part,
+    with_core,
 )
 from pourwright.catalogue.families.drawing import EDGE_RADIUS, HEIGHT, OUTER_DIAMETER, edge_cautions
 from pourwright.catalogue.families.family import Dimension, Family
 from pourwright.catalogue.part_shape import PartShape
 
 
-def _build(values: Mapping[str, float]) -> PartShape:
+def _build(values: Mapping[str, float], wish: CoreWish = NO_WISH) -> PartShape:
+    values = with_core(values, wish)
     check_core(values, least_rubber_mm=values["outer_diameter"])
     end_mm, core_mm = values["outer_diameter"] / 2, values["core_diameter"] / 2
     side = Side(end_mm=end_mm, middle_mm=end_mm + values["crown"] / 2, height_mm=values["height"])
     outline = bowed_outline(side, bore_mm=core_mm, edge_mm=values["edge_radius"])
-    return cored_part(outline, values, cautions=(*edge_cautions(values["edge_radius"]), BOND))
+    cautions = (*edge_cautions(values["edge_radius"]), BOND)
+    return cored_part(outline, values, wish, locks=drawn_locks(wish.locks, values), cautions=cautions)
 
 
 FAMILY = Family(
@@ -46,10 +55,13 @@ FAMILY = Family(
             words="how much larger the diameter is at half length than at the ends (parabolic); 0 for straight",
         ),
         EDGE_RADIUS,
+        CORE_SHIFT,
         CORE_MASS,
         RUN_OUT,
     ),
     build=_build,
+    texts=CORE_TEXTS,
+    more=core_wish,
     example={
         "outer_diameter": "36 mm",
         "height": "40 mm",

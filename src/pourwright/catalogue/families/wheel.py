@@ -5,17 +5,22 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from pourwright.catalogue.families.core_locks import BOTH, GROOVES, Groove, Locks, drawn_locks
 from pourwright.catalogue.families.cores import (
     BOND,
     CORE_BORE,
     CORE_DIAMETER,
     CORE_MASS,
     CORE_OVERHANG,
+    CORE_SHIFT,
+    CORE_TEXTS,
+    NO_WISH,
     RUN_OUT,
-    Groove,
+    CoreWish,
     check_core,
+    core_wish,
     cored_part,
-    seat_of,
+    with_core,
 )
 from pourwright.catalogue.families.drawing import (
     EDGE_RADIUS,
@@ -31,15 +36,17 @@ from pourwright.engines.geometry.rounding import Corner
 Point = tuple[float, float]
 
 
-def _build(values: Mapping[str, float]) -> PartShape:
+def _build(values: Mapping[str, float], wish: CoreWish = NO_WISH) -> PartShape:
+    values = with_core(values, wish)
     _check_shoulders(values)
     check_core(values, least_rubber_mm=values["outer_diameter"] - 2 * values["shoulder_drop"])
     _check_groove(values)
-    edge_mm, grooves = values["edge_radius"], _grooves(values)
-    seat = seat_of(values, grooves)
+    locks = _locks(values, wish)
+    edge_mm = values["edge_radius"]
+    seat = [(values["core_diameter"] / 2, z) for z in (values["height"], 0.0)]
     corners = [*(Corner(*point, edge_mm) for point in _tread(values)), *(Corner(*point) for point in seat)]
-    cautions = (*edge_cautions(edge_mm), *_hold(values), BOND)
-    return cored_part(edged(corners, edge_mm), values, grooves=grooves, cautions=cautions)
+    cautions = (*edge_cautions(edge_mm), *_hold(values, locks), BOND)
+    return cored_part(edged(corners, edge_mm), values, wish, locks=locks, cautions=cautions)
 
 
 def _tread(values: Mapping[str, float]) -> list[Point]:
@@ -51,16 +58,24 @@ def _tread(values: Mapping[str, float]) -> list[Point]:
     return [ends[0], *middle, ends[1]]
 
 
-def _grooves(values: Mapping[str, float]) -> tuple[Groove, ...]:
-    """The groove around the middle of the hub, where one is wanted."""
+def _locks(values: Mapping[str, float], wish: CoreWish) -> Locks:
+    """The groove around the middle of the hub, where one is given by its sizes, and the locks asked for."""
     if values["groove_depth"] == 0.0:
-        return ()
+        return drawn_locks(wish.locks, values)
+    if wish.locks in (GROOVES, BOTH):
+        raise refusal(
+            "locks",
+            None,
+            "the groove is given by groove_width and groove_depth, and locks asks for grooves too",
+            'leave out one of them, or write locks = "flats"',
+        )
     low_mm, high_mm = ((values["height"] + sign * values["groove_width"]) / 2 for sign in (-1, 1))
-    return (Groove(low_mm, high_mm, values["groove_depth"]),)
+    groove, found = Groove(low_mm, high_mm, values["groove_depth"]), drawn_locks(wish.locks, values)
+    return replace(found, grooves=(groove,))
 
 
-def _hold(values: Mapping[str, float]) -> tuple[str, ...]:
-    if values["groove_depth"] > 0:
+def _hold(values: Mapping[str, float], locks: Locks) -> tuple[str, ...]:
+    if values["groove_depth"] > 0 or locks.grooves or locks.cuts:
         return ()
     return ("nothing but the bond holds the tyre on its smooth hub; a groove (groove_width, groove_depth) does too",)
 
@@ -140,10 +155,13 @@ FAMILY = Family(
         ),
         Dimension(key="groove_depth", default="0 mm", low="0 mm", high="50 mm", words="depth of that groove"),
         replace(EDGE_RADIUS, words="rounding of the outer edges of both end faces and of the tread's edges"),
+        CORE_SHIFT,
         CORE_MASS,
         RUN_OUT,
     ),
     build=_build,
+    texts=CORE_TEXTS,
+    more=core_wish,
     example={
         "outer_diameter": "60 mm",
         "height": "24 mm",

@@ -86,12 +86,15 @@ def _cored(setup: Setup, frame: Frame, centres: tuple[tuple[float, float], ...])
     if hold is None:
         return None
     lower, upper = frame.fill_lower_mm, frame.fill_upper_mm
+    pressed = hold.pressed()
     return Cored(
         rubber=repeated(hold.rubber, centres),
         cores=repeated(hold.core, centres),
         held=repeated(hold.held(lower, upper), centres),
         casts=repeated(body_of(setup.standing), centres),
-        squeezed_mm3=len(centres) * hold.squeeze_mm * hold.land_mm2,
+        squeezed_mm3=len(centres) * hold.squeezed_mm3,
+        pressed=None if pressed is None else repeated(pressed, centres),
+        envelope=hold.envelope() if hold.hub.shaped else None,
         one_rubber=hold.rubber,
         one_filled=hold.filled,
         silicone_cell=hold.cell(lower, upper) if setup.lidded else hold.below_mouth(lower),

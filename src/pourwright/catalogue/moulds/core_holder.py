@@ -17,9 +17,22 @@ from pourwright.catalogue.part_shape import Hub, PartShape, rubber_on
 from pourwright.engines.geometry.cored_outlines import drawn_through, outer_side, outside_on
 from pourwright.engines.geometry.outline_math import curves, moment_mm3
 from pourwright.engines.geometry.outlines import bounds_mm, scaled_outline, shifted, turned_over
-from pourwright.engines.geometry.tree import Edge, Node, Outline, Revolve, Turned, cylinder, union
+from pourwright.engines.geometry.tree import (
+    Box,
+    Edge,
+    Imported,
+    Node,
+    Op,
+    Outline,
+    Placed,
+    Revolve,
+    Turned,
+    cylinder,
+    union,
+)
 
 Point = tuple[float, float]
+_SLIP_MM = 0.02  # corners of a facetted bore lie so much inside its nominal size
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,37 +78,57 @@ class CoreHold:
     @property
     def seats_mm(self) -> tuple[float, float]:
         """Heights of the faces that close on the core's ends: silicone a squeeze nearer, a rigid cover just there."""
-        upper = self.high_mm - self.squeeze_mm if self.lidded else self.high_mm
+        # Under the parting the lid has no land: what it would press there is the lower half's.
+        upper = max(0.0, self.high_mm - self.squeeze_mm) if self.lidded else self.high_mm
         return self.low_mm + self.squeeze_mm, upper
 
     @property
     def land_mm2(self) -> float:
         """Area of silicone that one core's end faces close on."""
-        ring = math.pi * (self.end_mm**2 - self.hub.bore_mm**2)
-        return 2 * ring if self.lidded else ring
+        rings = [math.pi * (face**2 - self.hub.bore_mm**2) for face in self._faces_mm]
+        return sum(rings) if self.lidded else rings[0]
+
+    @property
+    def squeezed_mm3(self) -> float:
+        """How much of one core stands into the silicone of its lands."""
+        lower, upper = (math.pi * (face**2 - self.hub.bore_mm**2) for face in self._faces_mm)
+        below = lower * self.squeeze_mm
+        return below + upper * (self.high_mm - self.seats_mm[1]) if self.lidded else below
 
     @property
     def land_width_mm(self) -> float:
         """Width of those lands."""
-        return self.end_mm - self.hub.bore_mm
+        return min(self._faces_mm) - self.hub.bore_mm
 
-    def body(self) -> Outline:
-        """What the pattern copies: rubber and core together, with room for the spindle."""
-        lower, upper = self.seats_mm
-        hole = self.through_mm
-        return self._drawn((hole, lower), [(self.end_mm, lower)], [(self.end_mm, upper), (hole, upper)])
+    @property
+    def _faces_mm(self) -> tuple[float, float]:
+        return self.hub.faces_mm or (self.end_mm, self.end_mm)
+
+    def body(self) -> Node:
+        """What the pattern copies: rubber and core together, without the spindle."""
+        if self.hub.shaped:
+            return self._shaped(self._outline(None, None))
+        return Revolve(parted(self._bored(*self.seats_mm)))
+
+    def face(self) -> Outline:
+        """The outline of rubber and core between the rubber's end faces: where screws and rims find room."""
+        return parted(self._bored(self.foot_mm[1], self.head_mm[1]))
 
     def cell(self, low_mm: float, high_mm: float) -> Node:
         """What one cavity takes out of the mould: rubber, core and spindle, in one solid."""
-        return Revolve(parted(self._whole(low_mm, high_mm)))
+        outline = self._outline(low_mm, high_mm)
+        return self._shaped(outline) if self.hub.shaped else Revolve(parted(outline))
 
     def below_mouth(self, low_mm: float) -> Node:
         """What of it the lower half is poured around, up to the parting."""
-        _, top = self.head_mm
-        lower = self.seats_mm[0]
-        foot = [(self.through_mm, low_mm), (self.through_mm, lower)] if self.spindle else []
+        reach = 2 * (self.end_mm + abs(low_mm)) + 200
+        over = Box(-reach, -reach, 0.0, reach, reach, reach)
+        if self.hub.shaped:
+            return Op("cut", (self.cell(low_mm, max(1.0, self.high_mm + 1.0)), over))
+        (lower, _), thin = self.seats_mm, self.through_mm
+        foot = [(thin, low_mm), (thin, lower)] if self.spindle else []
         start = (0.0, low_mm if self.spindle else lower)
-        return Revolve(parted(self._drawn(start, [*foot, (self.end_mm, lower)], [(0.0, top)])))
+        return Revolve(parted(self._drawn(start, [*foot, (self.end_mm, lower)], [(0.0, self.head_mm[1])])))
 
     def held(self, low_mm: float, high_mm: float) -> Node:
         """What keeps resin out: the core, its bore closed, and the spindle."""
@@ -103,15 +136,50 @@ class CoreHold:
             return self.filled
         return union(self.filled, cylinder(radius_mm=self.through_mm, z0_mm=low_mm, z1_mm=high_mm))
 
-    def _whole(self, low_mm: float, high_mm: float) -> Outline:
-        (lower, upper), wide, thin = self.seats_mm, self.end_mm, self.through_mm
+    def pressed(self) -> Node | None:
+        """What of a core from a file stands into the silicone of its lands; None where a formula says it."""
+        if not self.hub.shaped:
+            return None
+        (lower, upper), reach = self.seats_mm, 2 * self.end_mm + 10
+        ends = [Box(-reach, -reach, self.low_mm - 1, reach, reach, lower)]
+        if self.lidded:
+            ends.append(Box(-reach, -reach, upper, reach, reach, self.high_mm + 1))
+        slices = self.core & union(*ends)
         if self.spindle is None:
+            return slices
+        return Op("cut", (slices, cylinder(radius_mm=self.through_mm, z0_mm=self.low_mm - 2, z1_mm=self.high_mm + 2)))
+
+    def rubber_on_file(self) -> Node:
+        """The rubber on a core from a file: all between its ends that the core does not fill."""
+        return Op("cut", (self.envelope(), self.filled))
+
+    def envelope(self) -> Node:
+        """All between the rubber's faces, filled to the axis."""
+        return Revolve(parted(self._outline(None, None)))
+
+    def _shaped(self, outline: Outline) -> Node:
+        """Rubber filled to the axis, and the core itself between its seats."""
+        (lower, upper), reach = self.seats_mm, 2 * self.end_mm + 10
+        room = Box(-reach, -reach, lower, reach, reach, upper)
+        return union(Revolve(parted(outline)), self.filled & room)
+
+    def _outline(self, low_mm: float | None, high_mm: float | None) -> Outline:
+        """Rubber, core and spindle filled to the axis; without the spindle where no heights are given."""
+        (lower, upper), wide, thin = self.seats_mm, self.end_mm, self.through_mm
+        if self.hub.shaped:  # the ends are the core's own; only a core shorter than its rubber leaves a hollow
+            lower, upper = max(lower, self.foot_mm[1]), min(upper, self.head_mm[1])
+        if self.spindle is None or low_mm is None or high_mm is None:
             return self._drawn((0.0, lower), [(wide, lower)], [(wide, upper), (0.0, upper)])
         return self._drawn(
             (0.0, low_mm),
             [(thin, low_mm), (thin, lower), (wide, lower)],
             [(wide, upper), (thin, upper), (thin, high_mm), (0.0, high_mm)],
         )
+
+    def _bored(self, lower: float, upper: float) -> Outline:
+        """Rubber and core between two heights at the core, with a hole for the spindle."""
+        hole = self.through_mm
+        return self._drawn((hole, lower), [(self.end_mm, lower)], [(self.end_mm, upper), (hole, upper)])
 
     def _drawn(self, start: Point, before: list[Point], after: list[Point]) -> Outline:
         return drawn_through(start, [*before, self.foot_mm], self.outside, after)
@@ -126,7 +194,8 @@ def stand_cored(shape: PartShape, wish: StyleWish, attitude: Attitude, *, lidded
     Notes
     -----
     The rubber's outside is scaled about the parting. The core is not: in the open style its upper end keeps its place
-    to the mouth, in a lidded mould its middle keeps its place to the middle of the rubber.
+    to the mouth, in a lidded mould its middle keeps its place to the middle of the rubber, or its end reaches the
+    parting.
     """
     hub, outline = shape.hub, shape.outline
     if hub is None or outline is None:
@@ -139,12 +208,15 @@ def stand_cored(shape: PartShape, wish: StyleWish, attitude: Attitude, *, lidded
         return (height - z if attitude.turned else z) + lift
 
     low, high = sorted((to_place(hub.low_mm), to_place(hub.high_mm)))
+    if lidded and high < 0.0:  # its end must reach the parting, or a disc of the lower half would lie on it
+        lift -= high
+        low, high = low - high, 0.0
     seat = [(r, to_place(z)) for r, z in hub.seat_mm]
     seat = seat[::-1] if attitude.turned else seat
     upright = turned_over(outline, about_mm=height / 2) if attitude.turned else outline
     scaled = shifted(scaled_outline(upright, scale), -attitude.parting_mm * scale)
-    _, bottom, _, top = (0.0 if abs(v) < 1e-9 else v for v in bounds_mm(scaled))
-    foot, head = (hub.end_mm, bottom), (hub.end_mm, top)
+    _, bottom, _, crown = (0.0 if abs(v) < 1e-9 else v for v in bounds_mm(scaled))
+    foot, head = (hub.end_mm, bottom), (hub.end_mm, crown)
     outside = outside_on(
         outer_side(scaled, (hub.end_mm * scale, bounds_mm(scaled)[1]), (hub.end_mm * scale, bounds_mm(scaled)[3])),
         foot,
@@ -152,10 +224,11 @@ def stand_cored(shape: PartShape, wish: StyleWish, attitude: Attitude, *, lidded
     )
     drawn = parted(drawn_through(foot, outside, seat[1:-1]))
 
-    def moved(node: Node) -> Node:
-        return _moved(node, height if attitude.turned else None, lift)
+    top = 0.0 if abs(high) < 1e-9 else high
 
-    rubber = rubber_on(drawn, hub, moved(hub.plug))
+    def moved(node: Node) -> Node:
+        return _moved(node, height if attitude.turned else None, lift, top - hub.raw_top_mm)
+
     plain = stand(
         replace(shape, core=None, hub=None), scale=scale, turned=attitude.turned, parting_mm=attitude.parting_mm
     )
@@ -164,28 +237,46 @@ def stand_cored(shape: PartShape, wish: StyleWish, attitude: Attitude, *, lidded
         hub=hub,
         core=moved(shape.core or hub.filled),
         filled=moved(hub.filled),
-        rubber=rubber,
+        rubber=rubber_on(drawn, hub, moved(hub.plug)),
         outside=tuple(outside),
         foot_mm=foot,
         head_mm=head,
         low_mm=low,
-        high_mm=0.0 if abs(high) < 1e-9 else high,
+        high_mm=top,
         squeeze_mm=wish.squeeze_mm,
         lidded=lidded,
         spindle=_spindle(hub, wish),
     )
+    if hub.shaped:
+        hold = replace(hold, rubber=hold.rubber_on_file())
     standing = replace(
-        plain, cell=rubber, outline=drawn, bore_mm=hub.end_mm, volume_mm3=volume, body_outline=parted(hold.body())
+        plain,
+        cell=hold.rubber,
+        outline=drawn,
+        bore_mm=hub.end_mm,
+        volume_mm3=volume,
+        body=hold.body(),
+        body_outline=hold.face(),
+        body_ends_mm=hold.seats_mm,
     )
     return standing, hold
 
 
-def _moved(node: Node, turned_about_mm: float | None, lift_mm: float) -> Node:
+def _moved(node: Node, turned_about_mm: float | None, lift_mm: float, raw_lift_mm: float) -> Node:
+    """A node lifted, each solid in one move, so that faces that should lie at the mouth do to the last digit."""
+    if isinstance(node, Op):
+        return Op(node.kind, tuple(_moved(one, turned_about_mm, lift_mm, raw_lift_mm) for one in node.solids))
     if isinstance(node, Revolve):
         outline = node.outline if turned_about_mm is None else turned_over(node.outline, about_mm=turned_about_mm / 2)
         return Revolve(parted(shifted(outline, lift_mm)))
+    if isinstance(node, Placed) and turned_about_mm is None and _is_raw(node.solid):
+        return node.solid.at(node.x_mm, node.y_mm, raw_lift_mm)
     upright = node if turned_about_mm is None else Turned(node, "x", 180.0).at(z_mm=turned_about_mm)
     return upright.at(z_mm=lift_mm)
+
+
+def _is_raw(node: Node) -> bool:
+    return isinstance(node, Imported) or (isinstance(node, Turned) and isinstance(node.solid, Imported))
 
 
 def _spindle(hub: Hub, wish: StyleWish) -> Spindle | None:
@@ -193,7 +284,9 @@ def _spindle(hub: Hub, wish: StyleWish) -> Spindle | None:
     if hub.bore_mm <= 0:
         return None
     bore = 2 * hub.bore_mm
-    stock = max((rod for rod in sizes.ROD_STOCK_MM if bore - sizes.MOST_PLAY_MM <= rod <= bore), default=None)
+    stock = max(
+        (rod for rod in sizes.ROD_STOCK_MM if bore - sizes.MOST_PLAY_MM <= rod <= bore + _SLIP_MM), default=None
+    )
     if stock is not None:
-        return Spindle(radius_mm=stock / 2, printed=False, play_mm=bore - stock)
+        return Spindle(radius_mm=stock / 2, printed=False, play_mm=max(0.0, bore - stock))
     return Spindle(radius_mm=hub.bore_mm - wish.fit_mm, printed=True, play_mm=2 * wish.fit_mm)

@@ -35,7 +35,8 @@ def core_pieces(setup: Setup, frame: Frame, centres: Centres) -> tuple[Piece, ..
         printed=hold.hub.printed,
         held_by="the cover plate" if not hold.lidded else "the lid, and the press board over it",
         print_note="on its end, solid; roughened where rubber meets it" if hold.hub.printed else "",
-        stands=("use",),
+        # The corners of a file's bore may stand into a rod of its nominal size by a hair.
+        stands=() if hold.hub.shaped else ("use",),
         in_cast=True,
     )
     if hold.spindle is None:
@@ -81,7 +82,8 @@ def cover_recesses(setup: Setup, centres: Centres) -> list[Node]:
     hold = setup.hold
     if hold is None or hold.high_mm <= _SAME_MM:
         return []
-    recess = cylinder(radius_mm=hold.end_mm + setup.wish.fit_mm, z0_mm=-1.0, z1_mm=hold.high_mm)
+    wide = hold.hub.upper_mm or hold.end_mm
+    recess = cylinder(radius_mm=wide + setup.wish.fit_mm, z0_mm=-1.0, z1_mm=hold.high_mm)
     return [recess.at(x, y) for x, y in centres]
 
 

@@ -53,7 +53,9 @@ class Cored:
     rubber : the tyres of all cells, alone.
     cores : the real cores in place; `held` is what they keep resin out of, bores closed, with the spindles.
     casts : the cores with their rubber, as they leave the mould.
-    squeezed_mm3 : mm3 of the cores that stand into the silicone of their lands.
+    squeezed_mm3 : mm3 of the cores that stand into the silicone of their lands; `pressed` is that solid itself,
+        where no formula says it.
+    envelope : of one cell's rubber on a core from a file: all between its faces, filled to the axis; else None.
     one_rubber, one_filled, silicone_cell : of one cell, in which air may stay; the core, its bore closed; what
         silicone is poured around.
     """
@@ -66,6 +68,8 @@ class Cored:
     one_rubber: Node
     one_filled: Node
     silicone_cell: Node
+    pressed: Node | None = None
+    envelope: Node | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -128,5 +132,7 @@ class MouldDesign:
 
     @property
     def resin(self) -> Node:
-        """What resin fills: the cavity, less hard cores and spindles."""
-        return self.cavity if self.cored is None else self.cavity - self.cored.held
+        """What resin fills: the cavity; beside hard cores the rubber with vents and wells, as K1 to K3 prove."""
+        if self.cored is None:
+            return self.cavity
+        return self.cored.rubber if self.formers_second is None else self.cored.rubber | self.formers_second

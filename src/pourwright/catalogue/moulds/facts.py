@@ -116,7 +116,8 @@ class SolidFacts:
 class Standing:
     """One part standing in the mould, scaled, parting at z = 0: its solid and its outline in place.
 
-    `body_outline` is that of the pattern, where a hard core belongs to it; its lower end then lies below `low_mm`.
+    `body` is what the pattern copies, where a hard core belongs to it, from one to the other of `body_ends_mm`;
+    `body_outline` its outline between the rubber's end faces.
     """
 
     cell: Node
@@ -128,7 +129,9 @@ class Standing:
     bore_mm: float
     volume_mm3: float
     turned: bool
+    body: Node | None = None
     body_outline: Outline | None = None
+    body_ends_mm: tuple[float, float] | None = None
     shadow_mm: tuple[tuple[float, float], ...] = ()
 
     @cached_property

@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.facts import Standing
 from pourwright.catalogue.moulds.frame import cut
-from pourwright.engines.geometry.outlines import bounds_mm
-from pourwright.engines.geometry.tree import Box, Node, Revolve, cylinder, tube
+from pourwright.engines.geometry.tree import Box, Node, cylinder, tube
 
 _FAR_MM = 1.0  # how far a cutting tool reaches beyond the face it cuts
 
@@ -121,8 +120,8 @@ def above(cell: Node, z_mm: float, reach_mm: float) -> Node:
 def reach_of(standing: Standing) -> float:
     """A length beyond every corner of the cell."""
     low, high = standing.low_mm, standing.high_mm
-    if standing.body_outline is not None:
-        _, low, _, high = bounds_mm(standing.body_outline)
+    if standing.body_ends_mm is not None:
+        low, high = min(low, standing.body_ends_mm[0]), max(high, standing.body_ends_mm[1])
     return 2 * (standing.radius_mm + high - low) + 10
 
 
@@ -154,7 +153,7 @@ def base_holes(holding: Holding, centres_mm: tuple[tuple[float, float], ...], ri
 
 def body_of(standing: Standing) -> Node:
     """What the pattern copies: the part, together with the hard core that it is cast around."""
-    return standing.cell if standing.body_outline is None else Revolve(standing.body_outline)
+    return standing.cell if standing.body is None else standing.body
 
 
 def breather_holes(standing: Standing, holding: Holding, top_mm: float) -> list[Node]:

@@ -9,7 +9,7 @@ from pourwright.catalogue.moulds.boards import board_opening, levelling_board, p
 from pourwright.catalogue.moulds.design import Piece
 from pourwright.catalogue.moulds.frame import Frame, base_plate, cut, repeated
 from pourwright.catalogue.moulds.layout import Layout
-from pourwright.catalogue.moulds.patterns import Holding, base_holes, sealing_rim
+from pourwright.catalogue.moulds.patterns import Holding, base_holes, body_of, sealing_rim
 from pourwright.catalogue.moulds.setup import Setup
 from pourwright.catalogue.moulds.walls import walls
 from pourwright.catalogue.moulds.wells import Well
@@ -33,7 +33,7 @@ def base_piece(setup: Setup, frame: Frame, centres: Centres, holding: Holding, r
     rim = rim_mm(setup)
     on_it = [*raised]
     if rim > 0:
-        on_it.append(repeated(sealing_rim(setup.standing, setup.standing.cell, rim), centres))
+        on_it.append(repeated(sealing_rim(setup.standing, body_of(setup.standing), rim), centres))
     holes = [*base_holes(holding, centres, rim), *rod_holes(setup, frame, centres)]
     screws = [(cx + x, cy + y) for cx, cy in centres for x, y in holding.points_mm]
     head = 0.0 if holding.screw is None else holding.screw.head_mm

@@ -58,8 +58,8 @@ class Setup:
 
     @property
     def whole(self) -> bool:
-        """Lidded, and nothing of the part rises above the parting: the pattern is one piece and stays for pour 2."""
-        return self.lidded and self.standing.high_mm < _THINNEST_UPPER_MM
+        """Lidded, and nothing of part or core rises over the parting: the pattern is one piece and stays for pour 2."""
+        return self.lidded and self.highest_mm < _THINNEST_UPPER_MM
 
     @property
     def lowest_mm(self) -> float:

@@ -27,6 +27,7 @@ PALETTE: Mapping[str, str] = {
     "press board": "#8aa08c",
     "levelling board": "#a8aaa2",
     "core rod": "#4c5559",
+    "hard core": "#8f7f72",
     "lower half": "#dcd3ea",
     "lid": "#bfb3d6",
     "cavity": "#c9695c",
@@ -42,6 +43,7 @@ HATCHING: Mapping[str, tuple[float, float] | None] = {
     "press board": (-45.0, 1.1),
     "levelling board": (45.0, 1.1),
     "core rod": None,
+    "hard core": (60.0, 0.7),
 }
 INK = "#1c211f"
 PAPER = "#ffffff"
