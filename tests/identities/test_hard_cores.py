@@ -171,7 +171,7 @@ def test_any_roller_makes_a_mould_that_leaves_its_rubber(
         "roller", outer_diameter=outer, height=height, core_diameter=core, core_bore=bore, core_overhang=overhang,
         crown=crown, edge_radius=edge,
     )  # fmt: skip
-    found = prove(mould(style, part, cavities=2, scale=scale), evaluator())
+    found = prove(mould(style, part, cavities=2, scale=scale), evaluator(48))
     assert [one.name for one in found.identities if not one.ok] == []
     assert {name.split(":")[0] for name in (one.name for one in found.identities)} >= {"K1", "K2", "K3"}
 
