@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
+from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.facts import Attitude, Standing, stand
 from pourwright.catalogue.moulds.parted import parted
@@ -32,6 +33,7 @@ from pourwright.engines.geometry.tree import (
 )
 
 Point = tuple[float, float]
+_AT_MOUTH_MM = 1e-9
 _SLIP_MM = 0.02  # corners of a facetted bore lie so much inside its nominal size
 
 
@@ -199,67 +201,90 @@ def stand_cored(shape: PartShape, wish: StyleWish, attitude: Attitude, *, lidded
     """
     hub, outline = shape.hub, shape.outline
     if hub is None or outline is None:
-        raise ValueError("a part without a core")
-    height, scale = shape.size_mm[2], wish.scale
-    anchor = height / 2 if lidded else attitude.parting_mm
-    lift = (anchor - attitude.parting_mm) * scale - anchor
-
-    def to_place(z: float) -> float:
-        return (height - z if attitude.turned else z) + lift
-
-    low, high = sorted((to_place(hub.low_mm), to_place(hub.high_mm)))
-    if lidded and high < 0.0:  # its end must reach the parting, or a disc of the lower half would lie on it
-        lift -= high
-        low, high = low - high, 0.0
-    seat = [(r, to_place(z)) for r, z in hub.seat_mm]
-    seat = seat[::-1] if attitude.turned else seat
-    upright = turned_over(outline, about_mm=height / 2) if attitude.turned else outline
-    scaled = shifted(scaled_outline(upright, scale), -attitude.parting_mm * scale)
-    _, bottom, _, crown = (0.0 if abs(v) < 1e-9 else v for v in bounds_mm(scaled))
-    foot, head = (hub.end_mm, bottom), (hub.end_mm, crown)
-    outside = outside_on(
-        outer_side(scaled, (hub.end_mm * scale, bounds_mm(scaled)[1]), (hub.end_mm * scale, bounds_mm(scaled)[3])),
-        foot,
-        head,
-    )
-    drawn = parted(drawn_through(foot, outside, seat[1:-1]))
-
-    top = 0.0 if abs(high) < 1e-9 else high
-
-    def moved(node: Node) -> Node:
-        return _moved(node, height if attitude.turned else None, lift, top - hub.raw_top_mm)
-
-    plain = stand(
-        replace(shape, core=None, hub=None), scale=scale, turned=attitude.turned, parting_mm=attitude.parting_mm
-    )
-    volume = 2 * math.pi * math.fsum(moment_mm3(curve) for curve in curves(drawn))
+        raise CannotBuild("a part on a core that is not told of")
+    place = _placed(hub, shape.size_mm[2], wish.scale, attitude, lidded=lidded)
+    outside, foot, head = _outside(outline, hub, shape.size_mm[2], wish.scale, attitude)
+    drawn = parted(drawn_through(foot, outside, place.seat(hub)[1:-1]))
     hold = CoreHold(
         hub=hub,
-        core=moved(shape.core or hub.filled),
-        filled=moved(hub.filled),
-        rubber=rubber_on(drawn, hub, moved(hub.plug)),
+        core=place.moved(shape.core or hub.filled, hub),
+        filled=place.moved(hub.filled, hub),
+        rubber=rubber_on(drawn, hub, place.moved(hub.plug, hub)),
         outside=tuple(outside),
         foot_mm=foot,
         head_mm=head,
-        low_mm=low,
-        high_mm=top,
+        low_mm=place.low_mm,
+        high_mm=place.high_mm,
         squeeze_mm=wish.squeeze_mm,
         lidded=lidded,
         spindle=_spindle(hub, wish),
     )
     if hub.shaped:
         hold = replace(hold, rubber=hold.rubber_on_file())
-    standing = replace(
+    return _standing(shape, wish, attitude, drawn, hold), hold
+
+
+def _standing(shape: PartShape, wish: StyleWish, attitude: Attitude, drawn: Outline, hold: CoreHold) -> Standing:
+    plain = stand(
+        replace(shape, core=None, hub=None), scale=wish.scale, turned=attitude.turned, parting_mm=attitude.parting_mm
+    )
+    return replace(
         plain,
         cell=hold.rubber,
         outline=drawn,
-        bore_mm=hub.end_mm,
-        volume_mm3=volume,
+        bore_mm=hold.end_mm,
+        volume_mm3=2 * math.pi * math.fsum(moment_mm3(curve) for curve in curves(drawn)),
         body=hold.body(),
         body_outline=hold.face(),
         body_ends_mm=hold.seats_mm,
     )
-    return standing, hold
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Place:
+    """Where a core stands: turned over in a part of this height or not, lifted, with its ends."""
+
+    turned_mm: float | None
+    lift_mm: float
+    low_mm: float
+    high_mm: float
+
+    def seat(self, hub: Hub) -> list[Point]:
+        """Where rubber meets it, from above."""
+        over = self.turned_mm
+        points = [(r, (z if over is None else over - z) + self.lift_mm) for r, z in hub.seat_mm]
+        return points if over is None else points[::-1]
+
+    def moved(self, node: Node, hub: Hub) -> Node:
+        """A solid of the core where it stands."""
+        return _moved(node, self.turned_mm, self.lift_mm, self.high_mm - hub.raw_top_mm)
+
+
+def _placed(hub: Hub, height: float, scale: float, attitude: Attitude, *, lidded: bool) -> _Place:
+    anchor = height / 2 if lidded else attitude.parting_mm
+    lift = (anchor - attitude.parting_mm) * scale - anchor
+    ends = (hub.low_mm, hub.high_mm)
+    low, high = sorted((height - z if attitude.turned else z) + lift for z in ends)
+    if lidded and high < 0.0:  # its end must reach the parting, or a disc of the lower half would lie on it
+        lift, low, high = lift - high, low - high, 0.0
+    return _Place(
+        turned_mm=height if attitude.turned else None,
+        lift_mm=lift,
+        low_mm=low,
+        high_mm=0.0 if abs(high) < _AT_MOUTH_MM else high,
+    )
+
+
+def _outside(
+    outline: Outline, hub: Hub, height: float, scale: float, attitude: Attitude
+) -> tuple[list[Edge], Point, Point]:
+    """The rubber's outside, scaled and in place, with its corners at the core, which is not scaled."""
+    upright = turned_over(outline, about_mm=height / 2) if attitude.turned else outline
+    scaled = shifted(scaled_outline(upright, scale), -attitude.parting_mm * scale)
+    low, high = bounds_mm(scaled)[1::2]
+    foot, head = ((hub.end_mm, 0.0 if abs(z) < _AT_MOUTH_MM else z) for z in (low, high))
+    wide = hub.end_mm * scale
+    return outside_on(outer_side(scaled, (wide, low), (wide, high)), foot, head), foot, head
 
 
 def _moved(node: Node, turned_about_mm: float | None, lift_mm: float, raw_lift_mm: float) -> Node:
