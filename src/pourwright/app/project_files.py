@@ -174,9 +174,7 @@ def _with_core(folder: ShopFolder, project: Project, report: Report) -> _FromFil
         return project, {}, (), None
     from pourwright.app.reading_job import read_part_file
 
-    reading = read_part_file(
-        folder.project_file(project.name).parent / Path(name), name=name, unit=unit, report=report
-    )
+    reading = read_part_file(folder.project_file(project.name).parent / Path(name), name=name, unit=unit, report=report)
     part = replace(project.part, core_digest=reading.solid.digest)
     return replace(project, part=part), {reading.solid.digest: reading.solid}, reading.warnings, None
 
