@@ -199,6 +199,10 @@ class Widths:
         """Radius of the bore at a height, 0 where there is none."""
         return float(self._spans(np.array([z_mm]))[0][0])
 
+    def at(self, heights_mm: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Radii of bore and outside at many heights; beyond an end those at the end."""
+        return self._spans(np.clip(heights_mm, self.low_mm + _SAME_MM, self.high_mm - _SAME_MM))
+
     def top(self, inner_mm: float, outer_mm: float) -> float:
         """Lowest point of the upper surface between two radii."""
         return float(self._tops(np.linspace(max(inner_mm, _FINE_MM), outer_mm, 9)).min())

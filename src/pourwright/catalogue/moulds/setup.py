@@ -117,7 +117,7 @@ def _neck(standing: Standing) -> float:
         if abs(root - tip) < _NECK_FROM_MM:
             continue
         heights = np.linspace(root, tip, _NECK_STEPS + 2)[1:-1]
-        found.append(neck_of([standing.widths.inner(float(z)) for z in heights]))
+        found.append(neck_of(standing.widths.at(heights)[0].tolist()))
     return max(found, default=1.0)
 
 

@@ -197,7 +197,7 @@ def _at_a_peak(widths: Widths, radius: float, vent: float) -> tuple[Spot, Spot] 
 def _pins(widths: Widths) -> Pins:
     """Two pins as far apart as can be, and one or two screws between them, all on the axis."""
     heights = np.arange(widths.low_mm + _FINE_MM, widths.high_mm, _FINE_MM)
-    outer = np.array([widths.between(float(z), float(z))[1] for z in heights])
+    _, outer = widths.at(heights)
     places = np.arange(widths.low_mm + _STEP_MM, widths.high_mm, _STEP_MM)
 
     def fitting(radius: float, deep: float) -> list[float]:

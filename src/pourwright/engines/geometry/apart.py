@@ -13,6 +13,8 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from pourwright.engines.geometry.blocks import Block, any_block, block_of
 from pourwright.engines.geometry.enclosing import Corners
 from pourwright.engines.geometry.rods import stepped
@@ -225,10 +227,12 @@ def _from(node: Node, x: float, y: float) -> Node:
 
 
 def _on_a_face(form: _Form, cells: Sequence[_Cell]) -> bool:
-    faces = [[side for block in (*form.blocks, *form.tools) for side in block.sides_mm[k]] for k in range(2)]
-    for cell in cells:
-        sides = cell.window.moved(*cell.place_mm).spans[:2]
-        if any(abs(side - face) < _SAME_MM for k in range(2) for side in sides[k] for face in faces[k]):
+    blocks = (*form.blocks, *form.tools)
+    windows = [cell.window.moved(*cell.place_mm) for cell in cells]
+    for k in range(2):
+        faces = np.array([side for block in blocks for side in block.sides_mm[k]])
+        sides = np.array([side for window in windows for side in window.spans[k]])
+        if np.any(np.abs(sides[:, None] - faces) < _SAME_MM):
             return True
     return False
 

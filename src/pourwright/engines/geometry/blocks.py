@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,6 +30,11 @@ class Block:
     bulge_mm: float = 0.0  # how far it may reach beyond its plan
     clear_mm: tuple[NDArray[np.float64], ...] = ()  # plans of hollow rings cut out of it: inside them it is whole
 
+    @cached_property
+    def _walls(self) -> tuple[tuple[NDArray[np.float64], NDArray[np.float64]], ...]:
+        """Of the plan and of every clear room: the directions inwards of its edges, and where they stand."""
+        return tuple(_edges(plan) for plan in (self.plan_mm, *self.clear_mm))
+
     @property
     def sides_mm(self) -> tuple[list[float], list[float]]:
         """Where upright faces may lie, along x and along y."""
@@ -47,11 +53,10 @@ class Block:
         shape = grown if beyond > 0 else window.between(z0, z1)
         if not len(self.plan_mm):
             return Op("common", (self.node.at(-x, -y), shape))
-        plan = self.plan_mm - (x, y)
-        corners = np.array([(u, v) for u in (grown.x0_mm, grown.x1_mm) for v in (grown.y0_mm, grown.y1_mm)])
-        sides = np.array(window.corners_mm) if beyond == 0 else corners
-        depths = _depths(plan, sides)
-        if min(depths.min(), *(_depths(ring - (x, y), sides).min() for ring in self.clear_mm), math.inf) > _CLEAR_MM:
+        corners = [(u, v) for u in (grown.x0_mm, grown.x1_mm) for v in (grown.y0_mm, grown.y1_mm)]
+        points = np.add(window.corners_mm if beyond == 0 else corners, (x, y))
+        depths, *clear = (inwards @ points.T - stand for inwards, stand in self._walls)
+        if min(depths.min(), *(depth.min() for depth in clear), math.inf) > _CLEAR_MM:
             return shape
         away = depths.max(axis=1).min() < -_CLEAR_MM - self.bulge_mm  # all of it beyond one and the same edge
         return None if away else Op("common", (self.node.at(-x, -y), shape))
@@ -72,6 +77,7 @@ def any_block(node: Node, heights_mm: tuple[float, float]) -> Block:
     return Block(node, heights_mm, np.empty((0, 2)), None)
 
 
+@lru_cache(maxsize=1024)
 def block_of(node: Node, *, wide_mm: float) -> Block | None:
     """The node as a block, if it is one: any upright cuboid, and convex prisms and cylinders wider than `wide_mm`.
 
@@ -151,13 +157,14 @@ def _span(low: float, high: float, floor: float, ceiling: float) -> tuple[float,
     return max(round(low, _ALIKE), floor), min(round(high, _ALIKE), ceiling)
 
 
-def _depths(plan: NDArray[np.float64], points: NDArray[np.float64]) -> NDArray[np.float64]:
-    """How far each point lies inside of each edge of a convex plan, mm; negative outside. (edges, points)"""
+def _edges(plan: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Directions inwards of the edges of a convex plan (n, 2), and how far along them each edge stands (n, 1)."""
     along = np.roll(plan, -1, axis=0) - plan
     along = along / np.linalg.norm(along, axis=1)[:, None]
-    off = points[None, :, :] - plan[:, None, :]
-    return along[:, 0, None] * off[:, :, 1] - along[:, 1, None] * off[:, :, 0]
+    inwards = np.column_stack((-along[:, 1], along[:, 0]))
+    return inwards, np.einsum("ij,ij->i", inwards, plan)[:, None]
 
 
 def _is_convex(plan: NDArray[np.float64]) -> bool:
-    return bool(_depths(plan, plan).min() > -1e-6)
+    inwards, stand = _edges(plan)
+    return bool((inwards @ plan.T - stand).min() > -1e-6)

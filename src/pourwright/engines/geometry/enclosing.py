@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from functools import lru_cache
 
 from pourwright.engines.geometry import tree
 from pourwright.engines.geometry.outlines import bounds_mm
@@ -11,6 +12,7 @@ from pourwright.engines.geometry.tree import Node
 
 Point = tuple[float, float, float]
 Corners = tuple[Point, Point]
+_bounds_mm = lru_cache(maxsize=4096)(bounds_mm)  # asked for again and again
 
 
 def enclosing(node: Node, *, swell: float = 1.0, imported: Callable[[str], Corners] | None = None) -> Corners:
@@ -38,12 +40,12 @@ def enclosing(node: Node, *, swell: float = 1.0, imported: Callable[[str], Corne
                 (float(node.x1_mm), float(node.y1_mm), float(node.z1_mm)),
             )
         case tree.Revolve():
-            _, low, radius, high = bounds_mm(node.outline)
+            _, low, radius, high = _bounds_mm(node.outline)
             return _round(radius * swell, low, high)
         case tree.Ball():
             return _round(node.radius_mm * swell, -node.radius_mm, node.radius_mm)
         case tree.Prism():
-            x0, y0, x1, y1 = bounds_mm(node.outline)
+            x0, y0, x1, y1 = _bounds_mm(node.outline)
             return (x0, y0, node.z0_mm), (x1, y1, node.z1_mm)
         case tree.Imported() if imported is not None:
             return imported(node.digest)

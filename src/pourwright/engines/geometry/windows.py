@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from pourwright.engines.geometry import tree
 from pourwright.engines.geometry.enclosing import Corners
@@ -46,7 +46,7 @@ class Window:
 
     def between(self, z0_mm: float, z1_mm: float) -> Node:
         """The window as a solid between two heights."""
-        return Prism(polygon(list(self.corners_mm)), z0_mm, z1_mm)
+        return _prism(self.corners_mm, z0_mm, z1_mm)
 
     def moved(self, x_mm: float, y_mm: float) -> Window:
         """The same window elsewhere."""
@@ -58,6 +58,11 @@ class Window:
     def key(self) -> str:
         """Equal for equal windows."""
         return self.between(self.z0_mm, self.z1_mm).key
+
+
+@lru_cache(maxsize=4096)
+def _prism(corners: tuple[tuple[float, float], ...], z0_mm: float, z1_mm: float) -> Node:
+    return Prism(polygon(list(corners)), z0_mm, z1_mm)
 
 
 def _kept(plan: Sequence[tuple[float, float]], axis: tuple[float, float], limit: float) -> list[tuple[float, float]]:
