@@ -37,6 +37,8 @@ PREVIEW_SEGMENTS = 48
 _EXACT_JOB = "pourwright.app.exact_job:prove_and_export"
 _WARM_JOB = "pourwright.app.exact_job:warm_up"
 _MARK = "NOT-PROVEN.txt"
+# A pattern with all the triangles of a large part goes through four solids, each of a quarter gigabyte.
+_MOST_PRINTED_TRIANGLES = 1_500_000
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -202,7 +204,8 @@ def printed_evaluator(draft: KitDraft, loaded: Loaded, *, drawn: bool = False) -
 
     segments = segments_for_kit([piece.solid for piece in draft.design.pieces])
     library = loaded.twins if drawn else loaded.library
-    return Evaluator(MeshKernel(segments=segments, library=library, corrected=False))
+    kernel = MeshKernel(segments=segments, library=library, corrected=False)
+    return Evaluator(kernel, memory=_MOST_PRINTED_TRIANGLES)
 
 
 _MOULD_KEYS = frozenset(one.name for one in fields(MouldWish))

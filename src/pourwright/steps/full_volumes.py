@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
@@ -9,7 +10,6 @@ from pourwright.domain.kit import Body, Kit
 from pourwright.engines.geometry.closed_twin import TWIN_MM, points_in_place, volume_below_mm3
 from pourwright.engines.geometry.imported import Library
 from pourwright.engines.geometry.measure import to_m3
-from pourwright.engines.geometry.tree import Node
 from pourwright.steps.make_kit import KitDraft
 
 
@@ -58,17 +58,11 @@ def with_full_volumes(draft: KitDraft, twins: Library, library: Library) -> KitD
 def _lack(draft: KitDraft, twins: Library, library: Library) -> _Lack | None:
     design = draft.design
     cell = design.cell if design.cell is not None else design.part
-    below, whole = _more(cell, 0.0, twins, library), _more(cell, float("inf"), twins, library)
-    drawn = _more(design.part, float("inf"), twins, library)
-    if below is None or whole is None or drawn is None:
+    full, twin = points_in_place(cell, library), points_in_place(cell, twins)
+    if full is None or twin is None:
         return None
-    return _Lack(below_mm3=below, above_mm3=whole - below, drawn_mm3=drawn)
-
-
-def _more(node: Node, z_mm: float, twins: Library, library: Library) -> float | None:
-    """How much more of the solid than of its twin lies below a height, mm3."""
-    full, twin = points_in_place(node, library), points_in_place(node, twins)
-    return None if full is None or twin is None else volume_below_mm3(*full, z_mm) - volume_below_mm3(*twin, z_mm)
+    below, whole = (volume_below_mm3(*full, z_mm) - volume_below_mm3(*twin, z_mm) for z_mm in (0.0, math.inf))
+    return _Lack(below_mm3=below, above_mm3=whole - below, drawn_mm3=whole / design.scale**3)
 
 
 def _gains(kit: Kit, count: int, below: float, above: float) -> Mapping[str, float]:

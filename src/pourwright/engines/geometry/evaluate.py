@@ -87,6 +87,8 @@ class Evaluator:
             stack.pop()
             report(len(ready) / (len(ready) + len(stack) + 1), "making solids")
             ready[top.key] = self._make(top, [ready[child.key] for child in top.children()])
+            for child in top.children():
+                ready.pop(child.key, None)  # from here on only the memory holds it, as long as it has room
         return ready[node.key]
 
     def volume(self, node: Node, *, report: Report = silent) -> float:
