@@ -20,17 +20,21 @@ from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.catalogue.moulds.style import LIDDED, OPEN, STYLES
 from pourwright.catalogue.part_shape import PartShape
-from pourwright.domain.part import Part
+from pourwright.domain.part import Part, Project
+from pourwright.domain.size_forecast import PatternWish
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.imported import ImportedSolid
 from pourwright.engines.geometry.kernels.brep import BrepKernel
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
 from pourwright.engines.geometry.read import read_solid
-from pourwright.engines.geometry.tree import Node, Revolve, Turned, polygon
+from pourwright.engines.geometry.tree import Node, Revolve, Turned, polygon, tube
 from pourwright.engines.geometry.write import stl_bytes
 from pourwright.engines.geometry.write_step import step_bytes
 from pourwright.steps.core_study import core_study
+from pourwright.steps.forecast_sizes import wanted_sizes
+from pourwright.steps.pattern_part import pattern_part
 from pourwright.steps.prove import prove
+from pourwright.steps.prove_assembly import prove_assembly
 from pourwright.steps.prove_exact import prove_exact
 
 both = pytest.mark.parametrize("style", [OPEN, LIDDED])
@@ -304,6 +308,42 @@ def test_a_mould_round_a_core_from_a_file_leaves_its_rubber_in_both_kernels(styl
     assert piece(design, "spindle").print_note.startswith("8 mm rod")
     found = prove_exact(design, lambda fuzzy: BrepKernel(library=library, fuzzy_mm=fuzzy), mesh=mesh, mesh_proof=proof)
     assert found.ok, found.why
+
+
+def test_a_cover_follows_the_shoulders_of_a_core_that_stands_out_of_the_rubber() -> None:
+    solid = hub_file("stl")
+    design = mould(OPEN, on_file(solid, 18.0))
+    ev = Evaluator(MeshKernel(48, library={solid.digest: solid}))
+    cover, core = standing(piece(design, "cover plate")), standing(piece(design, "core"))
+    assert ev.volume(cover & core) < 1e-6
+    # Over the shoulder, 10 mm wide up to 2 mm, all is cover but for the clearance of 0.15 mm round the boss.
+    (x, y), *_ = design.centres_mm
+    ring = tube(inner_mm=7.2, outer_mm=9.9, z0_mm=2.2, z1_mm=4.9).at(x, y)
+    assert ev.volume(ring - cover) < 1e-6
+
+
+def test_what_leaves_the_mould_round_a_core_from_a_file_is_free_of_its_spindle() -> None:
+    solid = hub_file("stl")
+    design = mould(OPEN, on_file(solid, 18.0))
+    ev = Evaluator(MeshKernel(48, library={solid.digest: solid}))
+    assert ev.is_empty(design.cored.casts & standing(piece(design, "spindle")))
+    assert prove_assembly(design, ev).ok
+
+
+def test_a_roller_on_a_file_is_planned_without_a_diameter_of_its_core() -> None:
+    solid = hub_file("stl")
+    part = Part(
+        family="roller",
+        dimensions={"outer_diameter": 0.034, "height": 0.018},
+        texts={"core_file": "hub.stl"},
+        core_digest=solid.digest,
+    )
+    project = Project(name="hub", title="Hub", part=part, resin="urethane 90A", silicone="platinum silicone 30A")
+    assert wanted_sizes(project, shape_of(part, {solid.digest: solid})) == pytest.approx(
+        {"outer_diameter": 0.034, "height": 0.018, "edge_radius": 0.0005}
+    )
+    longer = replace(project, pattern=PatternWish(offsets={"outer_diameter": 1e-4}))
+    assert pattern_part(longer).dimensions["outer_diameter"] == pytest.approx(0.0341)
 
 
 @pytest.mark.parametrize(

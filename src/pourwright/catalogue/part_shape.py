@@ -27,8 +27,9 @@ class Hub:
         revolution.
     holds_mm3, turns_mm3 : mm3 of the core that the rubber would have to cut through to slide off along the axis, and
         of rubber that stands against turning; 0 when nothing but the bond does.
-    upper_mm, faces_mm : mm, radius of what stands out of the rubber above, and of the lower and the upper end face,
-        where these are not end_mm.
+    upper_mm : mm, (height, radius) of each step of what stands out of the rubber above, from the wide one up; the
+        heights are above the middle of the core. None: it is a plain cylinder of the radius end_mm.
+    faces_mm : mm, radii of the lower and the upper end face, where these are not end_mm.
     shaped : whether its ends are as a file has them, and not plain cylinders of the radius end_mm; raw_top_mm is then
         the height of its upper end in the file's solid before that was moved.
     mass_g : g, 0 when it was not weighed.
@@ -46,7 +47,7 @@ class Hub:
     least_mm: float
     holds_mm3: float = 0.0
     turns_mm3: float = 0.0
-    upper_mm: float = 0.0
+    upper_mm: tuple[tuple[float, float], ...] | None = None
     faces_mm: tuple[float, float] | None = None
     shaped: bool = False
     raw_top_mm: float = 0.0

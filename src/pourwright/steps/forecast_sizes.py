@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from pourwright.catalogue import cast_sizes as assumed
 from pourwright.catalogue.cast_sizes import Feature, feature_of, is_cast_size
 from pourwright.catalogue.families import FAMILIES
-from pourwright.catalogue.families.family import drawn_values
 from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.domain.estimate import Basis, Estimate
@@ -97,7 +96,7 @@ def wanted_sizes(project: Project, shape: PartShape) -> dict[str, float]:
     family = FAMILIES[project.part.family]
     lengths = {one.key for one in family.dimensions if one.kind == "length" and is_cast_size(one.key)}
     if lengths:
-        values = drawn_values(family.dimensions, project.part.dimensions, owner=f"a {family.name}")
+        values = family.values(project.part)
         found = {key: to_m(value) for key, value in values.items() if key in lengths}
     elif shape.outline is not None:
         drawn = (2 * shape.radius_mm, shape.size_mm[2], 2 * shape.bore_mm)

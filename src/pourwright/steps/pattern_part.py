@@ -6,7 +6,6 @@ from dataclasses import replace
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.families import FAMILIES
-from pourwright.catalogue.families.family import drawn_values
 from pourwright.domain.part import Part, Project
 from pourwright.engines.geometry.measure import to_m
 
@@ -31,7 +30,7 @@ def pattern_part(project: Project) -> Part:
             advice="correct them all together: scale under [pattern]",
             field="pattern.offsets",
         )
-    values = drawn_values(family.dimensions, part.dimensions, owner=f"a {family.name}")
+    values = family.values(part)
     for key in offsets:
         if values.get(key, 0.0) <= 0.0:
             raise CannotBuild(

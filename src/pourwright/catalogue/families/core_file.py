@@ -13,6 +13,7 @@ from pourwright.basics.need import need
 from pourwright.catalogue.families.family import refusal
 from pourwright.catalogue.part_shape import Hub
 from pourwright.engines.geometry.imported import ImportedSolid
+from pourwright.engines.geometry.silhouette import steps_above_mm
 from pourwright.engines.geometry.through_bore import bore_about_axis_mm
 from pourwright.engines.geometry.tree import Imported, Node, Turned, cylinder
 
@@ -111,7 +112,7 @@ def hub_of(core: FileCore, values: Mapping[str, float], *, printed: bool) -> tup
         low_mm=low,
         high_mm=high,
         end_mm=core.radius_mm,
-        upper_mm=_widest_beyond(core, height - middle),
+        upper_mm=steps_above_mm(core.vertices_mm, core.triangles, height - middle),
         faces_mm=(_widest_beyond(_turned_over(core), core.half_mm), _widest_beyond(core, core.half_mm)),
         bore_mm=bore,
         least_mm=min(fill, surface),

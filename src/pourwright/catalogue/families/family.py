@@ -105,11 +105,15 @@ class Family:
 
     def shape(self, part: Part, library: Library) -> PartShape:
         """The shape of a part of this family (its dimensions in SI)."""
-        said = {d.key for d in self.dimensions if d.unless and d.unless in part.texts}
-        asked = tuple(replace(d, default=d.low) if d.key in said else d for d in self.dimensions)
-        values = drawn_values(asked, part.dimensions, owner=f"a {self.name}")
+        values = self.values(part)
         check_texts(part, self.texts)
         return self.build(values, *(self.more or nothing_more)(part, library))
+
+    def values(self, part: Part) -> dict[str, float]:
+        """All dimensions of a part in mm, degrees or counts; what its words say in their stead is at its least."""
+        said = {d.key for d in self.dimensions if d.unless and d.unless in part.texts}
+        asked = tuple(replace(d, default=d.low) if d.key in said else d for d in self.dimensions)
+        return drawn_values(asked, part.dimensions, owner=f"a {self.name}")
 
 
 def check_texts(part: Part, texts: Sequence[Text]) -> None:

@@ -6,7 +6,6 @@ from typing import TypedDict
 
 from pourwright.catalogue.moulds.design import Cored
 from pourwright.catalogue.moulds.frame import Frame, cut, repeated
-from pourwright.catalogue.moulds.patterns import body_of
 from pourwright.catalogue.moulds.setup import Setup, outside_mm, without
 from pourwright.engines.geometry.tree import Node, Op, Outline
 
@@ -91,7 +90,7 @@ def _cored(setup: Setup, frame: Frame, centres: tuple[tuple[float, float], ...])
         rubber=repeated(hold.rubber, centres),
         cores=repeated(hold.core, centres),
         held=repeated(hold.held(lower, upper), centres),
-        casts=repeated(body_of(setup.standing), centres),
+        casts=repeated(hold.cast(), centres),
         squeezed_mm3=len(centres) * hold.squeezed_mm3,
         pressed=None if pressed is None else repeated(pressed, centres),
         envelope=hold.envelope() if hold.hub.shaped else None,

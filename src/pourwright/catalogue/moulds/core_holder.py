@@ -34,6 +34,7 @@ from pourwright.engines.geometry.tree import (
 
 Point = tuple[float, float]
 _AT_MOUTH_MM = 1e-9
+_LOOSE_MM = 0.05  # round a spindle that is drawn
 _SLIP_MM = 0.02  # corners of a facetted bore lie so much inside its nominal size
 
 
@@ -111,6 +112,13 @@ class CoreHold:
         if self.hub.shaped:
             return self._shaped(self._outline(None, None))
         return Revolve(parted(self._bored(*self.seats_mm)))
+
+    def cast(self) -> Node:
+        """Rubber and core as they leave the mould: the spindle is drawn out of them."""
+        if not self.hub.shaped or self.spindle is None:
+            return self.body()
+        radius, reach = self.through_mm + _LOOSE_MM, 2 * (self.high_mm - self.low_mm)
+        return Op("cut", (self.body(), cylinder(radius_mm=radius, z0_mm=-reach, z1_mm=reach)))
 
     def face(self) -> Outline:
         """The outline of rubber and core between the rubber's end faces: where screws and rims find room."""
@@ -202,6 +210,8 @@ def stand_cored(shape: PartShape, wish: StyleWish, attitude: Attitude, *, lidded
     hub, outline = shape.hub, shape.outline
     if hub is None or outline is None:
         raise CannotBuild("a part on a core that is not told of")
+    if hub.shaped:  # rubber is alike both ways up, while the ends of a core from a file need not be
+        attitude = replace(attitude, turned=False)
     place = _placed(hub, shape.size_mm[2], wish.scale, attitude, lidded=lidded)
     outside, foot, head = _outside(outline, hub, shape.size_mm[2], wish.scale, attitude)
     drawn = parted(drawn_through(foot, outside, place.seat(hub)[1:-1]))

@@ -9,7 +9,7 @@ from pourwright.catalogue.moulds.design import Piece
 from pourwright.catalogue.moulds.frame import Frame
 from pourwright.catalogue.moulds.setup import Setup
 from pourwright.domain.kit import CORE, SPINDLE
-from pourwright.engines.geometry.tree import Box, Node, cylinder
+from pourwright.engines.geometry.tree import Box, Node, Revolve, cylinder, polygon
 
 Centres = tuple[tuple[float, float], ...]
 _SAME_MM = 1e-9
@@ -82,9 +82,24 @@ def cover_recesses(setup: Setup, centres: Centres) -> list[Node]:
     hold = setup.hold
     if hold is None or hold.high_mm <= _SAME_MM:
         return []
-    wide = hold.hub.upper_mm or hold.end_mm
-    recess = cylinder(radius_mm=wide + setup.wish.fit_mm, z0_mm=-1.0, z1_mm=hold.high_mm)
+    middle = (hold.low_mm + hold.high_mm) / 2
+    steps = [(hold.high_mm, hold.end_mm)]
+    if hold.hub.upper_mm is not None:
+        steps = [(middle + height, radius) for height, radius in hold.hub.upper_mm]
+    recess = _stepped([(z, radius + setup.wish.fit_mm) for z, radius in steps], hold.high_mm, setup.wish.fit_mm)
     return [recess.at(x, y) for x, y in centres]
+
+
+def _stepped(steps: list[tuple[float, float]], top_mm: float, fit_mm: float) -> Node:
+    """A pocket open below; the core's end stops at its top, its shoulders keep clear."""
+    side: list[tuple[float, float]] = [(steps[0][1], -1.0)]
+    for index, (z, radius) in enumerate(steps):
+        last = index == len(steps) - 1
+        head = top_mm if last else min(z + fit_mm, top_mm)
+        side.append((radius, head))
+        if not last and head < top_mm:
+            side.append((steps[index + 1][1], head))
+    return Revolve(polygon([(0.0, -1.0), *side, (0.0, top_mm)]))
 
 
 def bridge_pockets(setup: Setup, frame: Frame) -> list[Node]:

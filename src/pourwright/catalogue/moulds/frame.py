@@ -155,6 +155,8 @@ def base_plate(
     holes: Sequence[Node],
     screws_mm: Sequence[tuple[float, float]],
     access_mm: float,
+    rods_mm: Sequence[tuple[float, float]] = (),
+    rod_hole_mm: float = 0.0,
 ) -> Node:
     """The base, face at z = 0: plate inside the walls, ribs below it, a flange on which the walls' ends stand.
 
@@ -163,15 +165,19 @@ def base_plate(
     raised : rims, keys and the like on its face.
     holes : what is drilled through the plate.
     screws_mm : where a driver must reach the plate from below; access_mm its radius.
+    rods_mm : where core rods or spindles pass; rod_hole_mm the radius of their holes, which `holes` drill.
     """
     end = frame.high_mm + sizes.FLANGE_MM
     flange = frame.block(frame.high_mm, end, grow_mm=frame.wall_mm + sizes.FLANGE_MM)
     access = [cylinder(radius_mm=access_mm, z0_mm=sizes.PLATE_MM, z1_mm=end + 1).at(x, y) for x, y in screws_mm]
     plate = cut(union(frame.edge(end), flange, *raised), *_pockets(frame, end))
-    # A driver's hole beside a rib would leave a sliver of it that does not print: a boss stands round each.
+    # A hole beside a rib would leave a sliver of it that does not print: a boss stands round each.
     wide = access_mm + sizes.BOSS_MM
     bosses = [cylinder(radius_mm=wide, z0_mm=sizes.PLATE_MM - 1, z1_mm=end).at(x, y) for x, y in screws_mm]
-    whole = union(plate, *bosses) if bosses and access_mm > 0 else plate
+    bosses = bosses if access_mm > 0 else []
+    sleeve = rod_hole_mm + sizes.BOSS_MM
+    bosses += [cylinder(radius_mm=sleeve, z0_mm=sizes.PLATE_MM - 1, z1_mm=end).at(x, y) for x, y in rods_mm]
+    whole = union(plate, *bosses) if bosses else plate
     return cut(whole, *(access if access_mm > 0 else ()), *holes, *_jack_holes(frame, end))
 
 

@@ -40,7 +40,15 @@ def base_piece(setup: Setup, frame: Frame, centres: Centres, holding: Holding, r
     return Piece(
         name="base",
         role="base",
-        solid=base_plate(frame, raised=on_it, holes=holes, screws_mm=screws, access_mm=head),
+        solid=base_plate(
+            frame,
+            raised=on_it,
+            holes=holes,
+            screws_mm=screws,
+            access_mm=head,
+            rods_mm=centres if setup.through_mm > 0 else (),
+            rod_hole_mm=setup.through_mm + setup.wish.fit_mm,
+        ),
         touches_silicone=(1,),
         held_by="the walls stand on its flange; four M4 jack screws lift it",
         print_note="flange down; the pockets bridge without support",
