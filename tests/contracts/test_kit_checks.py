@@ -32,6 +32,7 @@ FIGURES = {
     "pattern_displaced_mm3": 13000.0, "key_misfit_mm3": 131.0, "key_volume_mm3": 131.0, "infill": 1.0,
     "free_face_proud_mm": 0.5, "bed_x_mm": 220.0, "bed_y_mm": 220.0, "bed_z_mm": 250.0,
     # a core 16 mm wide on an 8 mm rod
+    "core_outside_mm": 20.0, "core_scale": 1.005,
     "core_end_mm": 8.0, "core_bore_mm": 4.1, "core_wall_mm": 3.9, "core_seat_mm": 20.0, "core_land_mm": 3.9,
     "core_land_mm2": 148.0, "core_squeeze_mm": 0.15, "core_low_mm": -21.0, "core_high_mm": 1.0,
     "spindle_radius_mm": 4.0, "spindle_play_mm": 0.2, "spindle_span_mm": 36.0, "core_run_out_mm": 0.4, "fit_mm": 0.1,
@@ -194,3 +195,11 @@ def test_a_size_that_may_be_out_is_a_note_and_one_that_will_more_likely_be_out_a
     assert [found[verdict].severity for verdict in ("not sure", "no-go")] == ["note", "caution"]
     assert "printer" in found["not sure"].advice
     assert "before silicone is bought" in found["no-go"].advice
+
+
+def test_rubber_on_a_core_comes_in_between_its_two_limits() -> None:
+    shrink = 1 - 1 / 1.005
+    free, held = shrink * 20, 1.5 * shrink * (400 - 64) / 20
+    found = told(SOUND, "shrink on the core")
+    assert found.value == pytest.approx(free, abs=5e-4)
+    assert f"{free:.3f} to {held:.3f} mm" in found.advice

@@ -167,6 +167,8 @@ def core_figures(setup: Setup, frame: Frame) -> dict[str, float]:
     return {
         "core_end_mm": hold.end_mm,
         "core_bore_mm": hub.bore_mm,
+        "core_outside_mm": setup.standing.radius_mm / setup.wish.scale,
+        "core_scale": setup.wish.scale,
         "core_wall_mm": hub.least_mm - hub.bore_mm,
         "core_seat_mm": hold.head_mm[1] - hold.foot_mm[1],
         "core_land_mm": hold.land_width_mm,

@@ -27,7 +27,8 @@ silicone that one upper piece pushes away (lidded) · rod_length_mm cut length o
 lid_over_part_mm (lidded) · free_face_mm2 the mouth that stays open, free_face_proud_mm how high the resin must stand
 over it for shrinkage, gas and overfill (one-part open).
 
-With a hard core: core_end_mm, core_bore_mm radii · core_wall_mm thinnest wall · core_seat_mm length under rubber ·
+With a hard core: core_end_mm, core_bore_mm radii · core_outside_mm radius of the
+rubber as wanted, core_scale of its pattern · core_wall_mm thinnest wall · core_seat_mm length under rubber ·
 core_land_mm width and core_land_mm2 area of the silicone that closes on its ends · core_squeeze_mm · core_low_mm,
 core_high_mm its ends · spindle_radius_mm · spindle_printed 1 or 0 · spindle_play_mm bore less spindle, in diameter ·
 spindle_span_mm between its sockets · core_run_out_mm what is accepted · core_mass_g as weighed · core_holds_mm3,
