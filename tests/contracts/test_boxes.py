@@ -66,6 +66,13 @@ def test_every_identity_holds_for_a_lid_in_a_box_of_any_outline(box: str, caviti
     assert [one.piece for one in removals if one.blocked_by] == []
 
 
+@pytest.mark.parametrize("box", BOXES)
+def test_nothing_binds_or_blocks_in_a_box_of_any_outline(box: str) -> None:
+    found = prove_assembly(design(LIDDED, box, 2, "barrel bushing"), evaluator())
+    assert [one for one in found.meetings if not one.ok] == []
+    assert [one for one in found.removals if not one.ok] == []
+
+
 @every_box
 def test_what_stands_in_the_frame_leaves_its_clearance_all_round(box: str, cavities: int) -> None:
     mould, volume = design(OPEN, box, cavities), evaluator().volume

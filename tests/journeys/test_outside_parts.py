@@ -39,9 +39,13 @@ REAL = (
 )  # fmt: skip
 
 
+# The plate is 180 mm long: with the usual 10 mm of silicone beside it its box is 0.6 mm too wide for the bed.
+WISHES = {"plate": {"mould": {"wall": "9 mm"}}}
+
+
 @pytest.mark.parametrize("name", REAL)
 def test_a_real_solid_becomes_a_mould_whose_identities_hold(name: str, tmp_path) -> None:
-    made = project(tmp_path, name)
+    made = project(tmp_path, name, WISHES.get(name, {}))
     told = made.run("kit", "part", "--no-step")
     assert told.code in (0, 1), told.answer.get("error")
     assert proven(told), told.failed()

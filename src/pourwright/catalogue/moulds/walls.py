@@ -116,12 +116,15 @@ def _l_block(frame: Frame) -> Node:
 
 
 def _inner_side(x: float, y: float, c: float, s: float) -> list[tuple[float, float]]:
-    """The inner corner; with a bead so much further in that the box cut from it leaves the bead, mitred at its ends."""
+    """The inner corner; with a bead so much further in that the box cut from it leaves the bead, mitred at its ends.
+
+    The bead ends `c` short of the other wall, on which it would rub.
+    """
     if s == 0.0:
         return [(-x, -y)]
     deep = 2 * s
     foot = [(x - s - c, -y), (x - s - c, -y + deep), (-x + deep, -y + deep)]
-    return [*foot, (-x + deep, y - deep), (-x + s, y - deep), (-x + s, y), (-x, y)]
+    return [*foot, (-x + deep, y - deep), (-x + s, y - deep), (-x + s, y - c), (-x, y - c)]
 
 
 # ---------------------------------------------------------------- half shells
