@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pourwright.catalogue.moulds.bridge import bars, bridge, rod_top_mm
+from pourwright.catalogue.moulds.bridge import bridge, rod_top_mm
 from pourwright.catalogue.moulds.core_pieces import bridge_half_width_mm, bridge_pockets
 from pourwright.catalogue.moulds.design import Piece
 from pourwright.catalogue.moulds.frame import Frame, cut
@@ -68,24 +68,18 @@ def _rod_seats(setup: Setup, seating: Seating) -> list[Node]:
     return seating.vents.rods(max(0.0, setup.standing.high_mm) + 1, grow_mm=0.1)
 
 
-def bridge_pieces(setup: Setup, frame: Frame, layout: Layout, well: Well, vents: Vents) -> list[Piece]:
-    """A bar for each row of cells, or for rows close together; bars that are alike share one shape."""
-    found = []
-    kinds = bars(frame, layout, well, bridge_half_width_mm(setup))
-    for number, bar in enumerate(kinds, start=1):
-        found.append(
-            Piece(
-                name="bridge bar" if number == 1 else f"bridge bar {number}",
-                role="bridge",
-                solid=bridge(frame, bar, well, vents, setup.wish.fit_mm, pockets=bridge_pockets(setup, frame)),
-                places_mm=tuple((0.0, y, 0.0, 0.0) for y in bar.ys_mm),
-                touches_silicone=(2,),
-                held_by="notches in the walls' rims, a strap over each end",
-                print_note="flat top down, collars up; solid",
-                print_turn="x 180",
-            )
-        )
-    return found
+def bridge_piece(setup: Setup, frame: Frame, layout: Layout, well: Well, vents: Vents) -> Piece:
+    """The bar over every row of cells, in one piece with the formers of wells and channels."""
+    least, pockets = bridge_half_width_mm(setup), bridge_pockets(setup, frame)
+    return Piece(
+        name="bridge bar",
+        role="bridge",
+        solid=bridge(frame, layout, well, vents, setup.wish.fit_mm, least_half_mm=least, pockets=pockets),
+        touches_silicone=(2,),
+        held_by="notches in the walls' rims, a strap over each end",
+        print_note="flat top down, collars up; solid",
+        print_turn="x 180",
+    )
 
 
 def rod_pieces(frame: Frame, centres: Centres, vents: Vents) -> tuple[Piece, ...]:

@@ -117,7 +117,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     centres = layout.centres_mm
     rod = core_rod(setup, frame.fill_upper_mm + sizes.ROD_GRIP_MM)
     vent_voids = repeated(union(*vents.rods(well.floor_mm)), centres)
-    wells = union(repeated(well.solid(), centres), *(channels(layout, well) if well.on_axis else ()))
+    wells = union(repeated(well.solid(), centres), *channels(layout, well))
     voids = wells | vent_voids
     holding = flat_holding(setup, solid)
     pieces = _pieces(setup, frame, layout, holding, voids, well, rod)
@@ -129,7 +129,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         **solids(setup, frame, centres, rod=rod, first=None, second=voids),
         **box_sizes(frame),
         closing_is_silicone=False,
-        cavity_bodies=layout.chains if well.on_axis else wish.cavities,
+        cavity_bodies=1,
         pieces=pieces,
         centres_mm=centres,
         vents=vent_voids,

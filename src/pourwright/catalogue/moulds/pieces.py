@@ -12,7 +12,7 @@ from pourwright.catalogue.moulds.layout import Layout
 from pourwright.catalogue.moulds.patterns import Holding, base_holes, body_of, sealing_rim
 from pourwright.catalogue.moulds.setup import Setup
 from pourwright.catalogue.moulds.walls import walls
-from pourwright.catalogue.moulds.wells import Well
+from pourwright.catalogue.moulds.wells import Well, joins, strip
 from pourwright.engines.geometry.tree import Box, Node, cylinder
 
 Centres = tuple[tuple[float, float], ...]
@@ -94,10 +94,7 @@ def board_openings(frame: Frame, layout: Layout, well: Well) -> list[Node]:
     found = [opening.at(x + dx, y + dy) for x, y in layout.centres_mm for dx, dy in well.spots_mm]
     half = sizes.CHANNEL_WIDTH_MM / 2 + 2.0
     low, high = frame.fill_upper_mm - 1, frame.high_mm + sizes.BOARD_MM + 1
-    if well.on_axis:
-        found += [
-            Box(left, row - half, low, right, row + half, high) for (left, row), (right, _) in layout.neighbours_mm
-        ]
+    found += [strip(one, other, half, low, high) for one, other in joins(layout, well)]
     return found
 
 

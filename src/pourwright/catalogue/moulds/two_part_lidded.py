@@ -26,7 +26,7 @@ from pourwright.catalogue.moulds.figures import common_figures
 from pourwright.catalogue.moulds.frame import cut, repeated
 from pourwright.catalogue.moulds.keys import Keys, place_keys
 from pourwright.catalogue.moulds.lidded_pieces import (
-    bridge_pieces,
+    bridge_piece,
     dowel_pieces,
     lower_pattern,
     rod_pieces,
@@ -112,7 +112,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     centres, vents, well = layout.centres_mm, drawn.seating.vents, drawn.well
     formers = _first_formers(drawn)
     rods = union(*vents.rods(well.floor_mm))
-    wells = union(repeated(well.solid(), centres), *_channels(drawn))
+    wells = union(repeated(well.solid(), centres), *channels(layout, well))
     second = union(wells, repeated(rods, centres))
     pieces = _pieces(drawn)
     return MouldDesign(
@@ -123,7 +123,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         **solids(setup, frame, centres, rod=drawn.rod, first=formers, second=second),
         **box_sizes(frame),
         closing_is_silicone=True,
-        cavity_bodies=layout.chains if well.on_axis else wish.cavities,
+        cavity_bodies=1,
         pieces=pieces,
         centres_mm=centres,
         vents=repeated(cut(rods, setup.standing.cell), centres),
@@ -212,10 +212,6 @@ def _cone(setup: Setup) -> Node | None:
     return frustum(lower_mm=0.5 * wide, upper_mm=wide, z0_mm=-sizes.TIP_CONE_MM, z1_mm=0.0)
 
 
-def _channels(drawn: _Drawn) -> list[Node]:
-    return channels(drawn.boxed.layout, drawn.well) if drawn.well.on_axis else []
-
-
 def _pieces(drawn: _Drawn) -> tuple[Piece, ...]:
     setup, frame, layout, well = drawn.setup, drawn.boxed.frame, drawn.boxed.layout, drawn.well
     centres = layout.centres_mm
@@ -225,7 +221,7 @@ def _pieces(drawn: _Drawn) -> tuple[Piece, ...]:
         *upper_pattern(setup, centres, drawn.seating),
         base_piece(setup, frame, centres, drawn.seating.holding, raised=[_first_formers(drawn)]),
         *wall_pieces(frame, bar_notches(frame, layout, well, bridge_half_width_mm(setup))),
-        *bridge_pieces(setup, frame, layout, well, drawn.seating.vents),
+        bridge_piece(setup, frame, layout, well, drawn.seating.vents),
         press_board_piece(frame, layout, well, keep=keep, sockets=sockets),
         levelling_board_piece(frame, lower_sockets(setup, frame, centres)),
         *rod_pieces(frame, centres, drawn.seating.vents),

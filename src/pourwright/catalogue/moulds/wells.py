@@ -10,6 +10,7 @@ from itertools import combinations
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.layout import Layout
+from pourwright.catalogue.moulds.plan import Point
 from pourwright.catalogue.moulds.vents import Vents
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.engines.geometry.tree import Box, Node, Revolve, polygon, union
@@ -191,16 +192,52 @@ def lies_inside(layout: Layout, well: Well) -> bool:
     return min(layout.plan.inside_mm(x, y) for x, y in spots) >= radius - 1e-9
 
 
+def joins(layout: Layout, well: Well) -> tuple[tuple[Point, Point], ...]:
+    """Between which points channels run so that all wells hang together, the shortest ways first and none too many.
+
+    Levels equalise through them, and the cured overflow peels off as one piece.
+    """
+    places = [(cx + x, cy + y) for cx, cy in layout.centres_mm for x, y in well.spots_mm]
+    group = list(range(len(places)))
+    inset = (well.inner_mm + well.outer_mm) / 2 if well.on_axis else 0.0
+    found = []
+    for one, other in sorted(combinations(range(len(places)), 2), key=lambda pair: _order(places, pair)):
+        if group[one] == group[other]:
+            continue
+        gone = group[other]
+        group = [group[one] if name == gone else name for name in group]
+        found.append(_shortened(places[one], places[other], inset))
+    return tuple(found)
+
+
+def _order(places: list[Point], pair: tuple[int, int]) -> tuple[float, float, int, int]:
+    """Nearest first; of equal ways those along a row, then as they are numbered."""
+    (ax, ay), (bx, by) = places[pair[0]], places[pair[1]]
+    return (round(math.hypot(bx - ax, by - ay), 6), round(abs(by - ay), 6), *pair)
+
+
+def _shortened(one: Point, other: Point, by_mm: float) -> tuple[Point, Point]:
+    share = by_mm / math.dist(one, other)
+    (ax, ay), (bx, by) = one, other
+    dx, dy = share * (bx - ax), share * (by - ay)
+    return ((ax + dx, ay + dy), (bx - dx, by - dy))
+
+
 def channels(layout: Layout, well: Well) -> list[Node]:
-    """Joining channels in the top face between neighbours of a row: levels equalise, overflow peels as one."""
-    across = (well.inner_mm + well.outer_mm) / 2
-    return [
-        channel(left + across, right - across, row, well.top_mm, well.top_mm)
-        for (left, row), (right, _) in layout.neighbours_mm
-    ]
+    """The joining channels in the top face."""
+    return [channel(one, other, well.top_mm, well.top_mm) for one, other in joins(layout, well)]
 
 
-def channel(x0_mm: float, x1_mm: float, y_mm: float, top_mm: float, up_to_mm: float) -> Node:
-    """One channel along x under the top face; its former goes on up to `up_to_mm`."""
-    half = sizes.CHANNEL_WIDTH_MM / 2
-    return Box(x0_mm, y_mm - half, top_mm - sizes.CHANNEL_DEPTH_MM, x1_mm, y_mm + half, up_to_mm)
+def channel(one: Point, other: Point, top_mm: float, up_to_mm: float) -> Node:
+    """One channel from point to point under the top face; its former goes on up to `up_to_mm`."""
+    return strip(one, other, sizes.CHANNEL_WIDTH_MM / 2, top_mm - sizes.CHANNEL_DEPTH_MM, up_to_mm)
+
+
+def strip(one: Point, other: Point, half_mm: float, low_mm: float, high_mm: float) -> Node:
+    """A bar of that half width from point to point, between two heights."""
+    (ax, ay), (bx, by) = one, other
+    if abs(by - ay) < 1e-9:
+        return Box(min(ax, bx), ay - half_mm, low_mm, max(ax, bx), ay + half_mm, high_mm)
+    half, middle = math.dist(one, other) / 2, ((ax + bx) / 2, (ay + by) / 2)
+    turn = math.degrees(math.atan2(by - ay, bx - ax))
+    return Box(-half, -half_mm, low_mm, half, half_mm, high_mm).at(*middle, turn_deg=turn)

@@ -364,7 +364,8 @@ def _take_out(facts: BenchFacts) -> tuple[SheetStep, ...]:
         rod = "draw the spindles first, then "
     cure = f"Full cure: {facts.resin_full_cure}, or as its sheet says. " if facts.resin_full_cure else ""
     what = _told(
-        f"{wait}{rod}open the mould, let air in along the part and push it out. Early means torn or tacky.",
+        f"{wait}{_overflow(facts)}{rod}open the mould, let air in along the part and push it out. Early means torn or "
+        "tacky.",
         facts.apart.get("cast closed", ""),
     )
     return (
@@ -375,8 +376,19 @@ def _take_out(facts: BenchFacts) -> tuple[SheetStep, ...]:
             readings=("h at °C",),
         ),
         SheetStep(
-            words="Trim flash and wells with a sharp blade. Sand only what has fully cured.", cautions=("sanding dust",)
+            words="Trim flash and the stubs of vents and wells with a sharp blade. Sand only what has fully cured.",
+            cautions=("sanding dust",),
         ),
+    )
+
+
+def _overflow(facts: BenchFacts) -> str:
+    """Where there are wells: channels join them all."""
+    if facts.style not in ("open with cover plate", "two-part lidded"):
+        return ""
+    return (
+        "take the press board off and peel the overflow from the top: all wells hang together, it comes as one "
+        "piece; then "
     )
 
 
