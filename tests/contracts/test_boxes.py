@@ -15,6 +15,7 @@ from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.catalogue.moulds.layout import BOXES, FORM, RECTANGLE, ROUND, Layout, candidates
 from pourwright.catalogue.moulds.style import LIDDED, OPEN, STYLES
+from pourwright.catalogue.moulds.wells import Well, hanging, joins
 from pourwright.engines.geometry.tree import union
 from pourwright.steps.prove import prove
 from pourwright.steps.prove_assembly import prove_assembly
@@ -162,3 +163,33 @@ def test_a_box_that_is_asked_for_is_taken_and_an_unknown_layout_is_told_with_tho
     with pytest.raises(DoesNotFit, match="no layout") as caught:
         STYLES[OPEN].build(shape("straight bushing"), replace(WISH, box=ROUND, layout="3 × 9"), None)
     assert "2 × 1" in caught.value.advice
+
+
+# ---------------------------------------------------------------- the overflow
+
+
+@pytest.mark.parametrize(
+    ("style", "box", "cavities"), [(OPEN, "square", 4), (LIDDED, "rectangle", 6), (LIDDED, "round", 7)]
+)
+def test_the_resin_of_many_rows_comes_off_in_one_piece_and_so_does_every_printed_piece(
+    style: str, box: str, cavities: int
+) -> None:
+    mould = design(style, box, cavities, "barrel bushing" if style == LIDDED else "straight bushing")
+    assert mould.layout is not None
+    assert len(mould.layout.rows_mm) > 1
+    assert evaluator().bodies(mould.cavity) == mould.cavity_bodies == 1
+    assert {piece.name: evaluator().bodies(piece.solid) for piece in mould.pieces} == dict.fromkeys(
+        (piece.name for piece in mould.pieces), 1
+    )
+
+
+def test_a_channel_goes_round_a_core_rod_or_is_left_out() -> None:
+    layout = of(2, RECTANGLE)[0]
+    (x, y), (other, _) = layout.centres_mm[:2]
+    assert other - x > 10
+    well = Well(inner_mm=0, outer_mm=2, floor_mm=0, top_mm=3, draft_inner=False, spots_mm=((-6, 0), (6, 0)))
+    assert hanging(layout, well) == 1
+    assert len(joins(layout, well)) == 3
+    beside = replace(well, keep_out_mm=3.0)
+    assert joins(layout, beside) == (((x + 6, y), (other - 6, y)),)
+    assert hanging(layout, beside) == 3

@@ -19,7 +19,6 @@ RECTANGLE, SQUARE, ROUND, FORM = "rectangle", "square", "round", "form-fitting"
 BOXES = (RECTANGLE, SQUARE, ROUND, FORM)  # simplest first
 _SIMPLER_WITHIN = 1.05  # a simpler box is taken when it needs no more silicone than this, of the least (judgement)
 _SAME_MM = 1e-6
-_NEIGHBOURS = 1.3  # cells of a row further apart than this, of the least, are not neighbours
 _FINE_CORNERS = 12  # a shadow with more corners is drawn round by tangents
 _TANGENTS = 24
 _TURNED_CELLS = 20
@@ -50,25 +49,10 @@ class Layout:
         """The y of each row, lowest first."""
         return tuple(sorted({y for _, y in self.centres_mm}))
 
-    @cached_property
-    def neighbours_mm(self) -> tuple[tuple[Point, Point], ...]:
-        """Cells next to each other in a row, left and right."""
-        found = []
-        for row in self.rows_mm:
-            xs = sorted(x for x, y in self.centres_mm if y == row)
-            found += [((left, row), (right, row)) for left, right in pairwise(xs)]
-        least = min((b[0] - a[0] for a, b in found), default=0.0)
-        return tuple((a, b) for a, b in found if b[0] - a[0] < _NEIGHBOURS * least)
-
     @property
     def plain(self) -> bool:
         """Equal rows, one straight over the other."""
         return "×" in self.name
-
-    @property
-    def chains(self) -> int:
-        """Cells, or runs of neighbours in a row: what is left in one piece when channels join them."""
-        return len(self.centres_mm) - len(self.neighbours_mm)
 
     @property
     def half_mm(self) -> Point:

@@ -53,7 +53,7 @@ from pourwright.catalogue.moulds.setup import (
 )
 from pourwright.catalogue.moulds.style import MouldStyle
 from pourwright.catalogue.moulds.vents import Vent, Venting, Vents, place_vents
-from pourwright.catalogue.moulds.wells import Well, channels, lies_inside, needed_mm3, well_over
+from pourwright.catalogue.moulds.wells import Well, channels, hanging, lies_inside, needed_mm3, well_over
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.tree import Node, union
@@ -129,7 +129,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         **solids(setup, frame, centres, rod=rod, first=None, second=voids),
         **box_sizes(frame),
         closing_is_silicone=False,
-        cavity_bodies=1,
+        cavity_bodies=hanging(layout, well),
         pieces=pieces,
         centres_mm=centres,
         vents=vent_voids,

@@ -53,7 +53,7 @@ from pourwright.catalogue.moulds.setup import (
     well_reach_mm,
 )
 from pourwright.catalogue.moulds.style import MouldStyle
-from pourwright.catalogue.moulds.wells import Well, channels, lies_inside, needed_mm3, well_over
+from pourwright.catalogue.moulds.wells import Well, channels, hanging, lies_inside, needed_mm3, well_over
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.tree import Node, frustum, union
@@ -123,7 +123,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         **solids(setup, frame, centres, rod=drawn.rod, first=formers, second=second),
         **box_sizes(frame),
         closing_is_silicone=True,
-        cavity_bodies=1,
+        cavity_bodies=hanging(layout, well),
         pieces=pieces,
         centres_mm=centres,
         vents=repeated(cut(rods, setup.standing.cell), centres),

@@ -28,7 +28,8 @@ _BETWEEN_WELLS_MM = 1.0
 class Well:
     """One ring (inner 0: a disc) over a cell's vents, drafted, from its floor to the top face, mm.
 
-    `spots_mm` are where it stands about the cell's axis: once for a ring, a disc for each vent.
+    `spots_mm` are where it stands about the cell's axis: once for a ring, a disc for each vent. `keep_out_mm` is the
+    radius of what passes through the middle of the cell.
     """
 
     inner_mm: float
@@ -37,6 +38,7 @@ class Well:
     top_mm: float
     draft_inner: bool
     spots_mm: tuple[tuple[float, float], ...] = ((0.0, 0.0),)
+    keep_out_mm: float = 0.0
 
     @property
     def on_axis(self) -> bool:
@@ -146,6 +148,7 @@ def well_over(
                 top_mm=floor_mm + depth,
                 draft_inner=keep_out_mm == 0.0 and inner_mm > 0,
                 spots_mm=spots,
+                keep_out_mm=keep_out_mm,
             )
             if well.volume_mm3 >= sizes.WELL_RESERVE * need_mm3:
                 return well
@@ -195,7 +198,7 @@ def lies_inside(layout: Layout, well: Well) -> bool:
 def joins(layout: Layout, well: Well) -> tuple[tuple[Point, Point], ...]:
     """Between which points channels run so that all wells hang together, the shortest ways first and none too many.
 
-    Levels equalise through them, and the cured overflow peels off as one piece.
+    Levels equalise through them, and the cured overflow peels off as one piece. No channel runs through a core rod.
     """
     places = [(cx + x, cy + y) for cx, cy in layout.centres_mm for x, y in well.spots_mm]
     group = list(range(len(places)))
@@ -204,10 +207,34 @@ def joins(layout: Layout, well: Well) -> tuple[tuple[Point, Point], ...]:
     for one, other in sorted(combinations(range(len(places)), 2), key=lambda pair: _order(places, pair)):
         if group[one] == group[other]:
             continue
+        way = _shortened(places[one], places[other], inset)
+        if _meets_rod(layout, well, way):
+            continue
         gone = group[other]
         group = [group[one] if name == gone else name for name in group]
-        found.append(_shortened(places[one], places[other], inset))
+        found.append(way)
     return tuple(found)
+
+
+def hanging(layout: Layout, well: Well) -> int:
+    """In how many pieces the resin comes off: one, unless core rods stand in the way of a channel."""
+    return len(layout.centres_mm) * len(well.spots_mm) - len(joins(layout, well))
+
+
+def _meets_rod(layout: Layout, well: Well, way: tuple[Point, Point]) -> bool:
+    if well.keep_out_mm == 0.0 or well.on_axis:
+        return False
+    apart = well.keep_out_mm + _CLEAR_OF_ROD_MM + sizes.CHANNEL_WIDTH_MM / 2
+    return min(_beside(way, centre) for centre in layout.centres_mm) < apart
+
+
+def _beside(way: tuple[Point, Point], point: Point) -> float:
+    """How far a point lies from a straight way."""
+    (ax, ay), (bx, by) = way
+    dx, dy = bx - ax, by - ay
+    share = ((point[0] - ax) * dx + (point[1] - ay) * dy) / (dx * dx + dy * dy)
+    share = max(0.0, min(1.0, share))
+    return math.hypot(ax + share * dx - point[0], ay + share * dy - point[1])
 
 
 def _order(places: list[Point], pair: tuple[int, int]) -> tuple[float, float, int, int]:
@@ -238,6 +265,8 @@ def strip(one: Point, other: Point, half_mm: float, low_mm: float, high_mm: floa
     (ax, ay), (bx, by) = one, other
     if abs(by - ay) < 1e-9:
         return Box(min(ax, bx), ay - half_mm, low_mm, max(ax, bx), ay + half_mm, high_mm)
+    if abs(bx - ax) < 1e-9:
+        return Box(ax - half_mm, min(ay, by), low_mm, ax + half_mm, max(ay, by), high_mm)
     half, middle = math.dist(one, other) / 2, ((ax + bx) / 2, (ay + by) / 2)
     turn = math.degrees(math.atan2(by - ay, bx - ax))
     return Box(-half, -half_mm, low_mm, half, half_mm, high_mm).at(*middle, turn_deg=turn)

@@ -387,8 +387,8 @@ def _overflow(facts: BenchFacts) -> str:
     if facts.style not in ("open with cover plate", "two-part lidded"):
         return ""
     return (
-        "take the press board off and peel the overflow from the top: all wells hang together, it comes as one "
-        "piece; then "
+        "take the press board off and peel the overflow from the top: channels join the wells, it comes as one "
+        "piece unless a core rod stands between them; then "
     )
 
 
