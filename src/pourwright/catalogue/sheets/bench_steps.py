@@ -10,6 +10,7 @@ from pourwright.catalogue.sheets.bench_data import SheetPhase, SheetPour, SheetS
 from pourwright.catalogue.sheets.bench_facts import BenchFacts
 from pourwright.catalogue.sheets.core_steps import core_steps, spindle_steps
 from pourwright.catalogue.sheets.open_mouth_steps import fill_the_mouths
+from pourwright.catalogue.sheets.overflow_steps import peel_the_overflow
 from pourwright.catalogue.sheets.side_steps import open_the_block, stand_and_fill, turn_and_set_upper_patterns
 
 
@@ -364,7 +365,7 @@ def _take_out(facts: BenchFacts) -> tuple[SheetStep, ...]:
         rod = "draw the spindles first, then "
     cure = f"Full cure: {facts.resin_full_cure}, or as its sheet says. " if facts.resin_full_cure else ""
     what = _told(
-        f"{wait}{_overflow(facts)}{rod}open the mould, let air in along the part and push it out. Early means torn or "
+        f"{wait}{peel_the_overflow(facts)}{rod}open the mould, let air in along the part and push it out. Early means torn or "
         "tacky.",
         facts.apart.get("cast closed", ""),
     )
@@ -379,16 +380,6 @@ def _take_out(facts: BenchFacts) -> tuple[SheetStep, ...]:
             words="Trim flash and the stubs of vents and wells with a sharp blade. Sand only what has fully cured.",
             cautions=("sanding dust",),
         ),
-    )
-
-
-def _overflow(facts: BenchFacts) -> str:
-    """Where there are wells: channels join them all."""
-    if facts.style not in ("open with cover plate", "two-part lidded"):
-        return ""
-    return (
-        "take the press board off and peel the overflow from the top: channels join the wells, it comes as one "
-        "piece unless a core rod stands between them; then "
     )
 
 
