@@ -365,8 +365,8 @@ def _take_out(facts: BenchFacts) -> tuple[SheetStep, ...]:
         rod = "draw the spindles first, then "
     cure = f"Full cure: {facts.resin_full_cure}, or as its sheet says. " if facts.resin_full_cure else ""
     what = _told(
-        f"{wait}{peel_the_overflow(facts)}{rod}open the mould, let air in along the part and push it out. Early means torn or "
-        "tacky.",
+        f"{wait}{peel_the_overflow(facts)}{rod}open the mould, let air in along the part and push it out. "
+        "Early means torn or tacky.",
         facts.apart.get("cast closed", ""),
     )
     return (
