@@ -13,7 +13,7 @@ from pourwright.catalogue.moulds.layout import Layout
 from pourwright.catalogue.moulds.plan import Point
 from pourwright.catalogue.moulds.vents import Vents
 from pourwright.catalogue.moulds.wish import StyleWish
-from pourwright.engines.geometry.tree import Box, Node, Revolve, polygon, union
+from pourwright.engines.geometry.tree import Box, Node, Prism, Revolve, polygon, union
 from pourwright.engines.process.mould_physics import wells_needed
 
 _DRAFT = math.tan(math.radians(sizes.WELL_DRAFT_DEG))
@@ -267,6 +267,13 @@ def strip(one: Point, other: Point, half_mm: float, low_mm: float, high_mm: floa
         return Box(min(ax, bx), ay - half_mm, low_mm, max(ax, bx), ay + half_mm, high_mm)
     if abs(bx - ax) < 1e-9:
         return Box(ax - half_mm, min(ay, by), low_mm, ax + half_mm, max(ay, by), high_mm)
-    half, middle = math.dist(one, other) / 2, ((ax + bx) / 2, (ay + by) / 2)
-    turn = math.degrees(math.atan2(by - ay, bx - ax))
-    return Box(-half, -half_mm, low_mm, half, half_mm, high_mm).at(*middle, turn_deg=turn)
+    # Its corners are drawn where they stand: turning a box moves its top a rounding error off the face it opens in.
+    length = math.dist(one, other)
+    aside_x, aside_y = -half_mm * (by - ay) / length, half_mm * (bx - ax) / length
+    corners = [
+        (ax - aside_x, ay - aside_y),
+        (bx - aside_x, by - aside_y),
+        (bx + aside_x, by + aside_y),
+        (ax + aside_x, ay + aside_y),
+    ]
+    return Prism(polygon(corners), low_mm, high_mm)

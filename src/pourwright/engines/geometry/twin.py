@@ -25,7 +25,7 @@ def coarse_twin(vertices: Floats, triangles: Ints, *, share: float) -> tuple[Flo
     >>> corners = np.array([[0.0, 0, 0], [0.001, 0, 0], [1, 0, 0], [0, 1, 0], [0, 0, 1]])
     >>> faces = np.array([[0, 2, 3], [0, 1, 2]])
     >>> coarse_twin(corners, faces, share=0.05)[1].tolist()
-    [[0, 2, 1]]
+    [[0, 3, 2]]
     """
     points = np.ascontiguousarray(vertices, dtype=np.float64)
     faces = np.ascontiguousarray(triangles, dtype=np.int64)

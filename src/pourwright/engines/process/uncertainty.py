@@ -193,7 +193,7 @@ def repeated(
     --------
     >>> found = repeated([27.60, 27.62, 27.58], resolution=0.01, instrument=0.03)
     >>> round(found.best, 3), round(found.deviation, 4)
-    (27.6, 0.0211)
+    (27.6, 0.021)
     """
     if not readings or not all(math.isfinite(value) for value in readings):
         raise InputError("no reading of use", advice="give at least one number with its unit")
