@@ -23,31 +23,34 @@ Volumes cannot see sheets of no thickness, so that areas and numbers of bodies a
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from pourwright.basics.progress import Report, silent, span
-from pourwright.catalogue.moulds.design import Cored, MouldDesign, Piece
+from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.catalogue.moulds.sizes import SEAM_MM
 from pourwright.domain.kit import Proof
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.tree import Box, Node, Op
 from pourwright.steps.fit_book import FitBook
+from pourwright.steps.fit_bounds import (
+    CAVITY,
+    CLOSING,
+    INTERIOR,
+    LOWER,
+    NOTHING,
+    PART,
+    PARTS,
+    RELEASE,
+    WANTED,
+    sum_bound_mm3,
+)
+from pourwright.steps.prove_cores import cores
+from pourwright.steps.prove_pieces import piece_volumes, pieces
 
-LOWER, CLOSING, CAVITY, INTERIOR = "lower half", "closing piece", "cavity", "interior"
-PARTS, WANTED, PART = "parts", "wanted void", "part"
-RELEASE = "release"
-RESIN, RUBBER = "resin", "rubber"
-
-_MESH_SUM = 1e-12  # of the interior: what the mesh kernel's own rounding may lose
-_EXACT_SUM = 1e-9
-_NOTHING = 1e-9  # of the cavity, or of the piece: no volume at all
 _SAME_AREA = 1e-6
 _AREA_TWICE = 2e-4
-_ALIKE = 11  # decimals of a millimetre to which two copies may stand alike
-_ALONE = {"wall": ("use",), "cover plate": ("use",)}  # where pieces stand besides their pours
 
 
 def prove(
@@ -86,15 +89,6 @@ def wanted_void(design: MouldDesign) -> Node:
     return design.parts if design.formers_second is None else design.parts | design.formers_second
 
 
-def sum_bound_mm3(design: MouldDesign, evaluator: Evaluator) -> float:
-    """How far the volumes may miss their sum, mm3: rounding, and in the exact kernel what its faces are loose by."""
-    interior = evaluator.volume(design.interior)
-    if not evaluator.kernel.exact:
-        return _MESH_SUM * interior
-    loose = evaluator.kernel.looseness_mm
-    return _EXACT_SUM * interior + (loose * evaluator.area(design.parts) if loose > 0 else 0.0)
-
-
 def contact_area_mm2(evaluator: Evaluator, first: Node, second: Node, *, report: Report = silent) -> float:
     """Area that two solids which do not overlap have in common, half of what their union hides, mm2."""
     apart = evaluator.area(first, report=report) + evaluator.area(second, report=report)
@@ -117,7 +111,7 @@ def _wanted(design: MouldDesign, book: FitBook) -> None:
     too_little = book.volume_of(wanted - design.cavity)
     # V(C - W) = V(C) - V(W) + V(W - C): a second boolean of two nearly equal solids would cost as much again.
     too_much = cavity - book.volume(WANTED, wanted) + too_little
-    bound = _NOTHING * cavity
+    bound = NOTHING * cavity
     whole = book.hold_volume("I2: nothing of the wanted void is filled", too_little, bound)
     book.hold_volume("I2: nothing but the wanted void is empty", too_much, bound)
     surface = book.area(WANTED, wanted)
@@ -159,7 +153,7 @@ def _silicone(design: MouldDesign, book: FitBook) -> None:
     miss_lower, miss_closing = book.volume(LOWER, design.lower) - lower, book.volume(CLOSING, design.closing) - closing
     book.hold_volume("I3: the lower half is the box below less what stands in it", miss_lower, bound)
     # The closing piece takes the rounding of all four volumes, and what I2 allows.
-    book.hold_volume("I4: the closing piece is what is left", miss_closing, 2 * bound + _NOTHING * wanted)
+    book.hold_volume("I4: the closing piece is what is left", miss_closing, 2 * bound + NOTHING * wanted)
 
 
 def _silicone_as_made(design: MouldDesign, book: FitBook) -> None:
@@ -198,14 +192,14 @@ def _cells(design: MouldDesign, book: FitBook) -> None:
         wanted = design.cavities * book.volume_of(design.cell)
     elif isinstance(design.parts, Op) and len(design.parts.solids) == design.cavities:
         wanted = sum(book.volume_of(cell) for cell in design.parts.solids)
-    bound = max(_NOTHING * wanted, sum_bound_mm3(design, book.evaluator))
+    bound = max(NOTHING * wanted, sum_bound_mm3(design, book.evaluator))
     book.hold_volume("I5: the cells do not overlap", every - wanted, bound)
     for name, node in (("vents", design.vents), ("wells", design.wells)):
         book.volume(name, node)
 
 
 def _halves(design: MouldDesign, book: FitBook) -> None:
-    bound = _NOTHING * book.volume(CAVITY, design.cavity)
+    bound = NOTHING * book.volume(CAVITY, design.cavity)
     lower, closing = book.volume(LOWER, design.lower), book.volume(CLOSING, design.closing)
     # V(H & L) = V(H) + V(L) - V(H | L), since the union is needed anyway.
     overlap = lower + closing - book.volume_of(design.lower | design.closing)
@@ -220,7 +214,7 @@ def _halves(design: MouldDesign, book: FitBook) -> None:
 
 def _contained(design: MouldDesign, book: FitBook) -> None:
     for name, inner, outer in design.containment:
-        outside, bound = book.volume_of(inner - outer), _NOTHING * book.volume_of(inner)
+        outside, bound = book.volume_of(inner - outer), NOTHING * book.volume_of(inner)
         if not book.hold_volume(f"containment: {name} stays inside", outside, bound):
             book.missing_mm3[f"{name} outside its place"] = outside
 
@@ -254,107 +248,6 @@ def _release_groups(design: MouldDesign, book: FitBook) -> dict[str, float]:
     return groups
 
 
-# ---------------------------------------------------------------- hard cores
-
-
-def _cores(design: MouldDesign, book: FitBook) -> None:
-    """What resin fills beside hard cores, and whether only the lands touch them."""
-    cored = design.cored
-    if cored is None:
-        return
-    cavity = book.volume(CAVITY, design.cavity)
-    resin = book.volume(RESIN, design.resin)
-    book.volume(RUBBER, cored.rubber)
-    bound = max(_NOTHING * cavity, sum_bound_mm3(design, book.evaluator))
-    kept_out = book.volume_of(cored.held & design.cavity)
-    book.hold_volume("K1: the resin is the cavity less cores and spindles", cavity - kept_out - resin, bound)
-    pressed = book.volume_of(cored.cores - design.cavity)
-    planned = cored.squeezed_mm3 if cored.pressed is None else book.volume_of(cored.pressed)
-    book.hold_volume("K2: only the lands press on the cores", pressed - planned, bound)
-    if not book.evaluator.kernel.exact:
-        book.hold_volume("K3: the resin lies in the cavity", book.volume_of(design.resin - design.cavity), bound)
-        book.hold_volume("K3: the resin lies beside the cores", _beside(design, cored, book), bound)
-        found = book.count(RESIN, design.resin)
-        book.hold_count("K3: the resin has as many bodies as planned", found, design.cavity_bodies)
-
-
-def _beside(design: MouldDesign, cored: Cored, book: FitBook) -> float:
-    """Resin inside the cores; rubber and voids one by one, for their union may move a corner by a rounding of its own.
-
-    Rubber on a core from a file is its envelope less that very core: to cut the two again would tell of the rounding
-    of a thousand coinciding triangles, so that it is counted by inclusion and exclusion instead.
-    """
-    voids = 0.0 if design.formers_second is None else book.volume_of(design.formers_second & cored.held)
-    if cored.envelope is None:
-        return voids + book.volume_of(cored.rubber & cored.held)
-    within = book.volume_of(cored.envelope & cored.one_filled)
-    miss = book.volume_of(cored.envelope) - within - book.volume_of(cored.one_rubber)
-    return voids + design.cavities * abs(miss)
-
-
-# ---------------------------------------------------------------- the pieces
-
-
-@dataclass(frozen=True)
-class _Standing:
-    """One copy of a piece where it stands, with its box; `place` is where `solid` was put."""
-
-    name: str
-    solid: Node
-    place: tuple[float, float, float, float]
-    where: frozenset[str]
-    low_mm: np.ndarray[tuple[int], np.dtype[np.float64]]
-    high_mm: np.ndarray[tuple[int], np.dtype[np.float64]]
-
-
-def _piece_volumes(design: MouldDesign, book: FitBook) -> None:
-    for piece in design.pieces:
-        book.volume(f"piece {piece.name}", piece.solid)
-
-
-def _pieces(design: MouldDesign, book: FitBook) -> None:
-    _piece_volumes(design, book)
-    for piece in (piece for piece in design.pieces if piece.printed):
-        bodies = book.count(f"piece {piece.name}", piece.solid)
-        closed = book.evaluator.is_closed(piece.solid, report=book.report)
-        book.hold_count(f"I7: {piece.name} is one closed body", bodies if closed else 0, 1)
-    standing = [copy for piece in design.pieces for copy in _copies(piece, book)]
-    overlap, bound = 0.0, 0.0
-    for first, other in ((a, b) for i, b in enumerate(standing) for a in standing[:i] if _may_meet(a, b)):
-        shared = book.volume_of(_shared(first, other))
-        allowed = _NOTHING * min(book.volume_of(first.solid), book.volume_of(other.solid))
-        overlap, bound = overlap + shared, bound + allowed
-        if shared > allowed:
-            name = f"{first.name} and {other.name} overlap"
-            book.missing_mm3[name] = book.missing_mm3.get(name, 0.0) + shared
-    book.hold_volume("I7: pieces that stand together do not overlap", overlap, bound)
-
-
-def _copies(piece: Piece, book: FitBook) -> list[_Standing]:
-    where = piece.stands or (*(f"pour {n}" for n in piece.touches_silicone), *_ALONE.get(piece.role, ()))
-    found = []
-    for x, y, z, turn in piece.places_mm:
-        node = piece.solid.at(x, y, z, turn_deg=turn)
-        low, high = book.evaluator.bounds(node, report=book.report)
-        found.append(_Standing(piece.name, piece.solid, (x, y, z, turn), frozenset(where), low, high))
-    return found
-
-
-def _shared(first: _Standing, other: _Standing) -> Node:
-    """What two copies have in common, seen from the first where neither is turned: alike in every cell."""
-    x, y, z, turn = first.place
-    if turn == other.place[3] == 0.0:
-        dx, dy, dz = (round(there - here, _ALIKE) for here, there in zip(first.place, other.place[:3], strict=False))
-        return first.solid & other.solid.at(dx, dy, dz)
-    there_x, there_y, there_z, there_turn = other.place
-    return first.solid.at(x, y, z, turn_deg=turn) & other.solid.at(there_x, there_y, there_z, turn_deg=there_turn)
-
-
-def _may_meet(first: _Standing, other: _Standing) -> bool:
-    apart = np.any(first.low_mm >= other.high_mm) or np.any(other.low_mm >= first.high_mm)
-    return bool(first.where & other.where) and not apart
-
-
 # ---------------------------------------------------------------- areas in a second kernel
 
 
@@ -372,9 +265,9 @@ _MESH_TASKS: tuple[_Task, ...] = (
     ("counting bodies", _halves),
     ("measuring the silicone", _silicone),
     ("measuring the cells", _cells),
-    ("looking at the cores", _cores),
+    ("looking at the cores", cores),
     ("checking rods and screws", _contained),
-    ("checking the pieces", _pieces),
+    ("checking the pieces", pieces),
     ("measuring the release area", _release),
 )
 _EXACT_TASKS: tuple[_Task, ...] = (
@@ -382,7 +275,7 @@ _EXACT_TASKS: tuple[_Task, ...] = (
     ("comparing the cavity", _wanted_by_volume),
     ("measuring the silicone", _silicone_as_made),
     ("measuring the cells", _cells),
-    ("looking at the cores", _cores),
-    ("measuring the pieces", _piece_volumes),
+    ("looking at the cores", cores),
+    ("measuring the pieces", piece_volumes),
     ("measuring the release area", _release_as_summed),
 )

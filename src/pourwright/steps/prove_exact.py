@@ -17,7 +17,8 @@ from pourwright.domain.kit import Identity, Proof
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.kernels.protocol import Kernel
 from pourwright.engines.geometry.measure import to_m3
-from pourwright.steps.prove import prove, sum_bound_mm3
+from pourwright.steps.fit_bounds import sum_bound_mm3
+from pourwright.steps.prove import prove
 
 FUZZY_LADDER_MM = (0.0, 1e-5, 1e-4, 1e-3)
 _SHOWN = {"m3": (1e9, "mm³"), "m2": (1e6, "mm²"), "bodies": (1.0, "bodies")}

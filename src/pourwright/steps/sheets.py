@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from pourwright.basics.quantities import show, show_fixed
+from pourwright.basics.quantities import show
 from pourwright.catalogue.guides.cautions import CAUTIONS, DEFER
 from pourwright.catalogue.sheets.bench_data import (
     BenchSheetData,
@@ -21,7 +20,7 @@ from pourwright.catalogue.sheets.bench_steps import phases_for
 from pourwright.domain.check_result import CheckResult
 from pourwright.domain.kit import Body, Kit
 from pourwright.domain.part import Project
-from pourwright.domain.pours import CAST, Pour, Pours
+from pourwright.domain.pours import CAST, Pours
 from pourwright.domain.shop import Shop
 from pourwright.steps.assembly_words import apart_by_stage
 from pourwright.steps.assumed_words import assumed_words
@@ -30,10 +29,11 @@ from pourwright.steps.core_words import hard_core_words
 from pourwright.steps.make_pours import Materials
 from pourwright.steps.print_words import piece_words, printing_rules
 from pourwright.steps.release_words import release_rows, release_words
+from pourwright.steps.sheet_numbers import THIN, about, full_minutes, grams, millimetres
+from pourwright.steps.sheet_pours import pour_card
 from pourwright.steps.size_words import pattern_words, size_rows, size_rules
 
 VERSION = 1
-THIN = "\u00a0"  # between number and unit: a sheet must not break the line there
 _BORES = ("bore", "inner_diameter")
 
 PROMISES_NOT = (
@@ -77,7 +77,7 @@ def bench_sheet_data(
     version : of the program.
     key : content key of the project; its first twelve digits are printed.
     """
-    cards = tuple(_pour(pour, shop, pours.currency) for pour in pours.pours)
+    cards = tuple(pour_card(pour, shop, pours.currency) for pour in pours.pours)
     facts = _bench_facts(project, shop, materials, kit, pours, cards)
     checks = (*kit.checks, *pours.checks)
     return BenchSheetData(
@@ -133,16 +133,16 @@ def _asked_first(kit: Kit, pours: Pours) -> tuple[tuple[str, str], ...]:
     price = "no prices set" if pours.cost is None else f"{pours.cost:.2f}{THIN}{pours.currency}".rstrip()
     pieces = sum(body.count for body in kit.bodies if body.printed)
     return (
-        ("Silicone to mix", _grams(silicone)),
-        ("Resin for one cast", _grams(pours.named(CAST).total)),
+        ("Silicone to mix", grams(silicone)),
+        ("Resin for one cast", grams(pours.named(CAST).total)),
         ("Price of both", price),
         ("Pieces to print", str(pieces)),
-        ("Parts in hand after", _about(pours.parts_in_hand)),
+        ("Parts in hand after", about(pours.parts_in_hand)),
     )
 
 
 def _facts(project: Project, shop: Shop, kit: Kit) -> tuple[tuple[str, str], ...]:
-    lip = "–" if kit.thinnest_lip is None else _millimetres(kit.thinnest_lip)
+    lip = "–" if kit.thinnest_lip is None else millimetres(kit.thinnest_lip)
     warmth = show(shop.room.temperature, "temperature", "°C", digits=3, space=THIN)
     stretch = ", ".join(
         f"{name} {value:.2f}" for name, value in kit.stretch.items() if value is not None and name != "allowed"
@@ -264,34 +264,7 @@ def _sentence(words: str) -> str:
     return words[:1].upper() + words[1:] + ("" if words.endswith(".") else ".")
 
 
-# ---------------------------------------------------------------- pours
-
-
-def _pour(pour: Pour, shop: Shop, currency: str) -> SheetPour:
-    decimals = _decimals(shop.scale.readability)
-    a, both = pour.stop_scale_at
-    return SheetPour(
-        name=pour.name[0].upper() + pour.name[1:],
-        material=pour.material,
-        volume=show(pour.volume, "volume", "mL", digits=4, space=THIN),
-        total=_on_scale(pour.total, decimals),
-        a=_on_scale(pour.a, decimals),
-        b=_on_scale(pour.b, decimals),
-        stop_a=_on_scale(a, decimals),
-        stop_ab=_on_scale(both, decimals),
-        ratio=f"{pour.ratio[0]:.4g} : {pour.ratio[1]:.4g} by weight"
-        + (" (sheet by volume)" if pour.ratio_basis == "volume" else ""),
-        b_per_a=f"{pour.ratio[1] / pour.ratio[0]:.4g}",
-        ratio_error=f"{100 * pour.ratio_error:.2g} %",
-        smallest_batch=_on_scale(pour.smallest_batch, decimals),
-        pot_life=_minutes(pour.pot_life),
-        allowed=f"within {_full_minutes(pour.clock)}",
-        cup_loss=_on_scale(pour.cup_loss, decimals),
-        cost="" if pour.cost is None else f"{pour.cost:.2f}{THIN}{currency}".rstrip(),
-        placeholder=pour.placeholder_ratio,
-        too_fast=pour.too_fast,
-        notes=pour.notes,
-    )
+# ---------------------------------------------------------------- what the steps need to know
 
 
 def _bench_facts(
@@ -308,7 +281,7 @@ def _bench_facts(
         cast=by_name[CAST],
         core=_core(project, kit),
         pressure=_pressure(project),
-        in_pot_by="" if cast.in_pot_by is None else _full_minutes(cast.in_pot_by),
+        in_pot_by="" if cast.in_pot_by is None else full_minutes(cast.in_pot_by),
         silicone_demould=_time_of(materials.silicone.facts, "demould_time"),
         resin_demould=_time_of(materials.resin.facts, "demould_time"),
         resin_full_cure=_time_of(materials.resin.facts, "full_cure"),
@@ -359,40 +332,3 @@ def _pressure_words(project: Project, shop: Shop) -> str:
 
 def _picture(content: bytes | None, alt: str, caption: str = "") -> SheetPicture | None:
     return None if content is None else SheetPicture(content=content, alt=alt, caption=caption)
-
-
-# ---------------------------------------------------------------- numbers
-
-
-def _grams(mass: float) -> str:
-    return show(mass, "mass", "g", digits=3, space=THIN)
-
-
-def _on_scale(mass: float, decimals: int) -> str:
-    return show_fixed(mass, "mass", "g", decimals=decimals, space=THIN)
-
-
-def _decimals(readability: float) -> int:
-    grams = readability * 1e3
-    return next((digits for digits in range(4) if round(grams, digits) == grams), 4)
-
-
-def _millimetres(length: float) -> str:
-    return show(length, "length", "mm", digits=3, space=THIN)
-
-
-def _minutes(seconds: float) -> str:
-    return show(seconds, "time", "min", digits=2, space=THIN)
-
-
-def _full_minutes(seconds: float) -> str:
-    """Rounded down to half minutes: a time to be kept must not grow by rounding."""
-    return _minutes(60.0 * math.floor(seconds / 30.0) / 2.0)
-
-
-def _about(seconds: float) -> str:
-    """Hours up to two days, then days and half days: nobody knows it better."""
-    hours = seconds / 3600.0
-    if hours <= 48:
-        return f"about {max(1, round(hours))}{THIN}h"
-    return f"about {round(2 * hours / 24) / 2:g}{THIN}days"

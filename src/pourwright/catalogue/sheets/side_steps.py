@@ -4,42 +4,30 @@ from __future__ import annotations
 
 from pourwright.catalogue.sheets.bench_data import SheetStep
 from pourwright.catalogue.sheets.bench_facts import BenchFacts
+from pourwright.catalogue.sheets.shared_steps import release_the_half, told, turned_over
 
 
 def turn_and_set_upper_patterns(facts: BenchFacts) -> tuple[SheetStep, ...]:
     """Turn the half over, base off, upper half patterns on, release."""
-    told = facts.apart.get("pour 1", "")
-    lift = (
-        "Lay the levelling board on the walls, its boss on the silicone, strap it and turn everything over onto it. "
-        "Take out the screws, then lift the base by its jack screws, half a turn each in their round. The lower "
-        "patterns stay in the silicone: do not ease them."
-    )
     return (
-        SheetStep(words=f"{lift} {told}".strip(), ticks=("patterns untouched",)),
+        turned_over("The lower patterns stay in the silicone: do not ease them.", facts.apart.get("pour 1", "")),
         SheetStep(
             words="Press the dowels into the lower patterns, put thin double-sided tape on the flat faces, and set the "
             "upper patterns on: channels on channels, basins at the same end. Press each one down all round; it would "
             "float.",
             ticks=("upper patterns flat and held",),
         ),
-        SheetStep(
-            words="Silicone sticks to silicone, and one bare spot ruins the mould. Brush release over every face of "
-            "the release map, two light coats, each brushed out and left to dry. Release both coats before you mix.",
-            cautions=("release solvent",),
-            readings=("release used", "dry, min"),
-            ticks=("first coat", "second coat"),
-        ),
+        release_the_half(),
     )
 
 
 def open_the_block(facts: BenchFacts) -> tuple[SheetStep, ...]:
     """Walls off, halves apart, patterns out, channels opened to the air."""
-    told = facts.apart.get("pour 2", "")
     words = (
         "Take the walls away, ease the upper half off all round and take the patterns out. Slice off the film of "
         "silicone over the ends of basins and vents with a sharp blade, so that they open at the block’s end."
     )
-    return (SheetStep(words=f"{told} {words}".strip(), ticks=("every basin and vent open",)),)
+    return (SheetStep(words=told(facts.apart.get("pour 2", ""), words), ticks=("every basin and vent open",)),)
 
 
 def stand_and_fill(facts: BenchFacts) -> tuple[SheetStep, ...]:
