@@ -16,10 +16,11 @@ from pourwright.catalogue.moulds.style import LIDDED, OPEN, SIDE, STYLES, choose
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.kernels.brep import BrepKernel
-from pourwright.engines.geometry.tree import Box, Revolve, polygon
+from pourwright.engines.geometry.tree import Box, Node, Revolve, polygon
 from pourwright.steps.prove import prove
 from pourwright.steps.prove_assembly import assembly_checks, prove_assembly
 from pourwright.steps.study_cell import study_cell
+from pourwright.steps.study_solid import study_solid
 
 
 def revolved(*corners: tuple[float, float]) -> PartShape:
@@ -126,3 +127,47 @@ def test_a_basin_clears_the_rod_and_the_vent() -> None:
         assert evaluator().volume(design.wells & rod) == 0.0
         low, _ = evaluator().bounds(design.wells)
         assert low[1] >= evaluator().bounds(rod)[1][1] + 1.0 - 1e-9
+
+
+# ---------------------------------------------------------------- solids from files
+
+BLOCKS = Box(-15, -10, 0, 15, 10, 12) | Box(-4, -4, 11, 4, 4, 30) | Box(-15, -10, 29, 15, 10, 40)
+KNOB = [(0, 0), (14, 0), (14, 6), (5, 10), (5, 20), (15, 25), (15, 32), (10, 36), (0, 36)]
+CUP = [(0, 0), (15, 0), (15, 20), (12, 20), (12, 4), (0, 4)]
+
+
+def solid(node: Node, x: float, y: float, z: float) -> PartShape:
+    return PartShape(node=node, outline=None, size_mm=(x, y, z), radius_mm=math.hypot(x, y) / 2)
+
+
+SOLIDS = {
+    "knob": solid(Revolve(polygon(KNOB)), 30, 30, 36),
+    "two blocks on a stem": solid(BLOCKS, 30, 20, 40),
+    "two blocks, turned": solid(BLOCKS.at(turn_deg=30.0), 36, 33, 40),
+}
+
+
+@pytest.mark.parametrize("name", SOLIDS)
+def test_a_waisted_solid_without_an_outline_is_laid_on_its_side_too(name: str) -> None:
+    part, fine = SOLIDS[name], evaluator(48)
+    facts = study_solid(part, fine, allowed_stretch=2.0)
+    choice = choose_style(part, WISH, solid=facts)
+    assert choice.style == SIDE
+    assert "stretch" in choice.reason
+    design = STYLES[SIDE].build(part, WISH, facts)
+    assert prove(design, fine).ok
+    study = study_cell(design, fine)
+    assert study.stretch["lower"] == pytest.approx(1.0, abs=1e-3)
+    assert study.undercut_mm3 < 1e-3 * design.figures["part_volume_mm3"]
+    assert study.trapped_mm3 < 1e-3 * design.figures["part_volume_mm3"]
+    assert [one.advice for one in assembly_checks(prove_assembly(design, fine)) if not one.ok] == []
+    for probe_name, probe, body in design.containment:
+        assert fine.volume(probe - body) <= 1e-9, probe_name
+
+
+def test_a_solid_that_is_blocked_whichever_way_it_lies_is_not_laid_down() -> None:
+    cup = solid(Revolve(polygon(CUP)), 30, 30, 20)
+    facts = study_solid(cup, evaluator(48), allowed_stretch=2.0)
+    assert facts is not None
+    assert facts.side is None
+    assert "let go" in choose_style(cup, WISH, solid=facts).against[SIDE][0]

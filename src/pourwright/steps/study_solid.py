@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -14,6 +15,7 @@ from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.packing import convex_hull
 from pourwright.engines.geometry.seats import Room, Seat
+from pourwright.steps.study_side import study_side
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -57,7 +59,10 @@ def study_solid(
     if not turned and flat[1] <= flat[0] * (1 + _SAME_FLAT) and study.parting_mm < 0.5 * height - _FLAT_MM:
         turned = True
         study = _Study(_over(vertices, height), triangles, height, report, allowed_stretch)
-    return study.facts(turned=turned, flat=max(flat))
+    facts = study.facts(turned=turned, flat=max(flat))
+    report(0.9, "looking at it on its side")
+    side = study_side(vertices, triangles, volume_mm3=facts.volume_mm3, allowed_stretch=allowed_stretch)
+    return replace(facts, side=side)
 
 
 def _over(vertices: Floats, height: float) -> Floats:
@@ -98,6 +103,7 @@ class _Study:
             flat_mm2=flat,
             lips_pass=lips_hold(*self._mesh, self._height),
             stretch=float(pull.stretch_low[-2]),
+            parting_stretch=float(pull.stretch[min(pull.at(parting), len(pull.z_mm) - 2)]),
             vent_points_mm=tuple((seat.x_mm, seat.y_mm, seat.top_mm) for seat in seats),
             rod_start_mm=start if seats else None,
             rod_inside_mm=tuple(seat.inside_mm for seat in seats),

@@ -75,6 +75,7 @@ class SolidFacts:
     parting_mm : mm, height of the parting in the attitude chosen by `turned`.
     flat_share, flat_mm2 : share of the shadow that the flat face at the mouth covers, and its area.
     lips_pass : whether the lips hold when it is parted at that flat face.
+    stretch, parting_stretch : the most that silicone must stretch, parted at that face, and at the parting.
     vent_points_mm : mm, (x, y, z) where vent rods leave the part: its highest points above the parting.
     rod_start_mm, rod_inside_mm : mm, heights from which, and for each vent up to which, its rod with some part
         around it lies inside the part; None and empty: from the usual depth up to the lowest vent.
@@ -93,6 +94,7 @@ class SolidFacts:
     flat_mm2: float = 0.0
     lips_pass: bool = True
     stretch: float = 1.0
+    parting_stretch: float = 1.0
     vent_points_mm: tuple[tuple[float, float, float], ...] = ()
     rod_start_mm: float | None = None
     rod_inside_mm: tuple[float, ...] = ()

@@ -83,6 +83,8 @@ def allowed(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) 
         reasons.append("the silicone behind the rounded edge at the mouth would end in a feather lip")
     if stretch > wish.stretch_allowed:
         reasons.append(f"the silicone would have to stretch {stretch:.2f} times, more than {wish.stretch_allowed:.2f}")
+    if solid is not None and not (solid.cover_vent_points_mm or solid.vent_points_mm):
+        reasons.append("no vent has room over the flat face of this solid")
     return tuple(reasons)
 
 

@@ -71,10 +71,12 @@ def allowed(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) 
         if not lips_pass(setup.standing.outline, 0.0):
             reasons.append("the silicone would end in a feather lip at the parting")
         stretch = setup.standing.widths.stretch_below(0.0)
-        if stretch > wish.stretch_allowed:
-            reasons.append(
-                f"the lower half would have to stretch {stretch:.2f} times, more than {wish.stretch_allowed:.2f}"
-            )
+    else:
+        stretch = 1.0 if solid is None else solid.parting_stretch
+    if stretch > wish.stretch_allowed:
+        reasons.append(
+            f"the lower half would have to stretch {stretch:.2f} times, more than {wish.stretch_allowed:.2f}"
+        )
     try:
         seat_vents(setup, solid)
     except CannotBuild as fault:
