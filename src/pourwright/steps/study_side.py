@@ -219,7 +219,8 @@ def _holes(
 ) -> tuple[float, tuple[tuple[float, float], ...], float, tuple[tuple[float, float], ...]]:
     """Pin radius and places, screw depth and places."""
     room = Room(laid, triangles, columns=_COLUMNS)
-    pin, pins = 0.0, ()
+    pin: float = 0.0
+    pins: tuple[tuple[float, float], ...] = ()
     for radius, around in _PINS_MM:
         found = room.spread(face_mm=parting + _PIN_DEEP_MM, depth_mm=2 * _PIN_DEEP_MM, around_mm=around, most=2)
         if len(found) == 2:
