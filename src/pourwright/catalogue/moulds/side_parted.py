@@ -47,7 +47,8 @@ def allowed(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) 
         reasons.append("on its side the silicone would end in a feather lip at the parting")
     if side is not None and side.trapped_mm3 > _AIR_SHARE * lain.volume_mm3:
         reasons.append(
-            f"on its end {side.trapped_mm3:.0f} mm³ of air would stay above the parting plane's highest point"
+            f"on its end {side.trapped_mm3:.0f} mm³ of air would stay above the highest point of the parting plane "
+            '(for a part from a file, pull = "as drawn" keeps the end up that is up in it)'
         )
     return tuple(reasons)
 
