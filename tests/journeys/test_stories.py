@@ -290,3 +290,27 @@ def test_the_first_project_of_a_new_shop_is_well(tmp_path) -> None:
     assert run("new", folder).code == 0
     assert run("kit", "first", "--no-step", "--shop", folder).code == 0
     assert run("pours", "first", "--shop", folder).code == 0
+
+
+# ---------------------------------------------------------------- a lean that saves vents
+
+
+def test_the_advice_to_lean_is_taken_and_the_kit_has_as_few_vents_as_it_said(tmp_path) -> None:
+    told = shop(tmp_path / "level", STOP, OPEN).run("kit", "part", "--no-step")
+    advice, had = told.answer["air"]["lean"], told.answer["air"]["vents"]
+    assert advice["change"]["mould.lean"] == "5 deg"
+    assert advice["vents_fewer"] > 0
+    taken = shop(tmp_path / "leaned", STOP, OPEN, {"mould": {"lean": "5 deg"}})
+    leaned = taken.run("kit", "part", "--no-step")
+    assert leaned.code == 0
+    assert leaned.answer["air"]["vents"] == advice["vents"] == had - advice["vents_fewer"]
+    assert leaned.answer["air"]["worst_tilt_trapped_mm3"] == advice["trapped_mm3"]
+    assert leaned.answer["air"]["lean"] is None
+    assert leaned.answer["air"]["leaned"]["block_mm"] == advice["block_mm"]
+
+
+def test_a_lean_is_refused_by_a_style_without_vents(tmp_path) -> None:
+    open_mouth = {"mould": {"style": "one-part open", "free_face": True, "lean": "5 deg"}}
+    told = shop(tmp_path, STOP, open_mouth).run("kit", "part", "--no-step")
+    assert told.code == 2
+    assert told.error["field"] == "mould.lean"

@@ -40,8 +40,10 @@ class MouldWish:
     begins) or "sharp"; `flat_face` False says that no flat face may carry the trim line;
     `free_face` True says that the flat face may stay as it sets in an open mould;
     `box` is "round", "square", "rectangle" or "form-fitting"; `layout` is a name like "2 × 2";
-    `trapped_limit` is the share of the part that air may take at a small tilt; `pull` is "as drawn" or the
-    direction, in a file's axes, along which the halves leave a solid from a file.
+    `trapped_limit` is the share of the part that air may take at a small tilt;
+    `lean` (rad) is how far the closed mould leans while its air leaves, `lean_towards` (rad, from x towards y) which
+    side is raised; `pull` is "as drawn" or the direction, in a file's axes, along which the halves leave a solid from
+    a file.
     """
 
     style: str | None = None
@@ -60,6 +62,8 @@ class MouldWish:
     box: str | None = None
     layout: str | None = None
     trapped_limit: float | None = None
+    lean: float | None = None
+    lean_towards: float | None = None
     pull: Pull = None
 
 

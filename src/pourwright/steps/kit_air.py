@@ -5,18 +5,25 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from pourwright.catalogue.moulds.design import MouldDesign
+from pourwright.steps.lean_advice import LeanAdvice, advice_answer, advice_words, block_mm, side_words
 from pourwright.steps.place_vents import AirStudy
 
 SEARCHED, BY_RULE = "search", "rule"
 
 
-def air_answer(design: MouldDesign, air: AirStudy | None) -> Mapping[str, object]:
+def lean_notes(design: MouldDesign, advice: LeanAdvice | None) -> tuple[str, ...]:
+    """One note where a lean saves vents."""
+    return () if advice is None else (advice_words(advice, design),)
+
+
+def air_answer(design: MouldDesign, air: AirStudy | None, advice: LeanAdvice | None = None) -> Mapping[str, object]:
     """Volumes for the whole mould, pockets and depths of one cavity.
 
     Parameters
     ----------
     design : the mould.
     air : of one cavity; None where nothing was looked at.
+    advice : what a lean would save; None: nothing.
     """
     vents = len(design.vent_points_mm)
     if air is None:
@@ -29,6 +36,8 @@ def air_answer(design: MouldDesign, air: AirStudy | None) -> Mapping[str, object
         "vents_per_cavity": vents // count,
         "vents_by": SEARCHED if design.venting is not None and design.venting.found else BY_RULE,
         "limit_mm3": air.limit_mm3 * count,
+        "lean": advice_answer(advice, design),
+        "leaned": _leaned(design, air),
     }
     if not tilted:
         return found
@@ -47,3 +56,26 @@ def air_answer(design: MouldDesign, air: AirStudy | None) -> Mapping[str, object
             for trap in air.pockets
         ],
     }
+
+
+def _leaned(design: MouldDesign, air: AirStudy) -> Mapping[str, object] | None:
+    """How the mould is meant to lean while its air leaves; None: it stands level."""
+    if air.lean is None:
+        return None
+    return {
+        "tilt_deg": air.lean.tilt_deg,
+        "towards_deg": air.lean.towards_deg,
+        "raise": side_words(air.lean.towards_deg),
+        "block_mm": round(block_mm(air.lean, design.box_outside_mm), 1),
+    }
+
+
+def lean_words(air: Mapping[str, object]) -> str:
+    """How to lean the closed mould, from a kit's answer about its air; "" where it stands level."""
+    leaned = air.get("leaned")
+    if not isinstance(leaned, Mapping):
+        return ""
+    return (
+        f"put a block {leaned['block_mm']:.0f} mm high under its {leaned['raise']} edge, the one nearest to the vents "
+        f"of every cavity, so that this side stands {leaned['tilt_deg']:g}° higher"
+    )

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import Any
 
+from pourwright.catalogue.moulds import sizes
+from pourwright.catalogue.moulds.vents import Lean
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.domain.material import Material
 from pourwright.domain.part import MouldWish, Project
@@ -58,6 +61,9 @@ def _asked(mould: MouldWish) -> dict[str, Any]:
         asked["overfill"] = mould.overflow
     if mould.trapped_limit is not None:
         asked["trapped_share"] = mould.trapped_limit
+    if mould.lean is not None:
+        towards = sizes.LEAN_TOWARDS_DEG if mould.lean_towards is None else math.degrees(mould.lean_towards)
+        asked["lean"] = Lean(tilt_deg=math.degrees(mould.lean), towards_deg=towards)
     return asked
 
 

@@ -20,12 +20,20 @@ from pourwright.domain.shop import Shop
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.measure import to_m, to_m3
 from pourwright.steps.core_study import core_study
+<<<<<<< HEAD
 from pourwright.steps.fit_bounds import CAVITY, PART, RELEASE, RESIN
 from pourwright.steps.kit_air import air_answer
 from pourwright.steps.kit_box import box_of
 from pourwright.steps.place_vents import study_air
 from pourwright.steps.plan_mould import MouldPlan, plan_mould, with_needed_vents
 from pourwright.steps.prove import prove
+=======
+from pourwright.steps.kit_air import air_answer, lean_notes
+from pourwright.steps.kit_box import box_of
+from pourwright.steps.place_vents import study_air
+from pourwright.steps.plan_mould import MouldPlan, plan_mould, with_lean_advice, with_needed_vents
+from pourwright.steps.prove import CAVITY, PART, RELEASE, RESIN, prove
+>>>>>>> cbe9a41 (A mould that leans on purpose needs fewer vents: advised with figures, asked for by lean, told on the sheet)
 from pourwright.steps.pull_words import pull_notes, pull_of, pull_reason
 from pourwright.steps.study_cell import CellStudy, study_cell
 
@@ -76,7 +84,8 @@ def make_kit(
     report(0.0, "choosing the mould style")
     plan = plan_mould(project, shape, shop, resin=resin, silicone=silicone, solid=solid)
     if search_vents:
-        plan = with_needed_vents(plan, evaluator, report=span(report, 0.05, 0.25))
+        plan = with_needed_vents(plan, evaluator, report=span(report, 0.05, 0.2))
+        plan = with_lean_advice(plan, evaluator, report=span(report, 0.2, 0.25))
     else:
         level = study_air(plan.design, evaluator, share=plan.wish.trapped_share, tilts_deg=(0.0,))
         plan = replace(plan, air=level)
@@ -254,13 +263,13 @@ def _kit(
         thinnest_lip=None if lip is None else to_m(lip),
         release_area=proof.areas.get(RELEASE, 0.0),
         release_groups=groups,
-        air=air_answer(design, study.air),
+        air=air_answer(design, study.air, plan.advice),
         checks=checks,
         proofs=(proof,),
         layout=tuple((to_m(x), to_m(y)) for x, y in design.centres_mm),
         **box_of(design, proof, plan.wish),
         core_squeeze=to_m(design.figures.get("core_squeeze_mm", 0.0)),
-        notes=(*pull_notes(plan), *design.notes),
+        notes=(*pull_notes(plan), *design.notes, *lean_notes(design, plan.advice)),
         pull=pull_of(plan),
         pull_reason=pull_reason(plan),
         other_styles={name: tuple(reasons) for name, reasons in choice.against.items()},

@@ -14,7 +14,7 @@ from pourwright.basics.progress import Report, silent
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.catalogue.moulds.facts import Widths
-from pourwright.catalogue.moulds.vents import Vent, Venting, seat_at
+from pourwright.catalogue.moulds.vents import Lean, Vent, Venting, seat_at
 from pourwright.engines.geometry.air_map import AirMap, Left
 from pourwright.engines.geometry.air_paths import TILTS_DEG, Point, Trap, trapped
 from pourwright.engines.geometry.evaluate import Evaluator
@@ -30,6 +30,7 @@ _SOLID_APART_MM = 8.5  # vents of a part that is not round: each has a well of i
 _LEAST_SEAT_MM = 1.5
 _UNDER_PARTING_MM = 0.2  # a vent leaves the part at the parting or above it: below it lies the lower half
 _MOST_POCKETS = 8  # told of
+_LEVEL = (0.0,)
 _FACE_MM = 0.1  # a vent in a cover stands on so much of the flat face
 
 
@@ -39,6 +40,7 @@ class AirStudy:
 
     `beyond_mm3` is what, at the worst tilt, no vent can reach: air under ceilings below the parting.
     `per_tilt` holds (tilt deg, azimuth deg, mm3); `pockets` are those of the worst tilt, largest first.
+    `lean` is how the mould is meant to lean; the tilts are then that lean and those close to it.
     """
 
     level_mm3: float
@@ -48,6 +50,7 @@ class AirStudy:
     pockets: tuple[Trap, ...]
     limit_mm3: float
     beyond_mm3: float
+    lean: Lean | None = None
 
     @property
     def ok(self) -> bool:
@@ -63,7 +66,9 @@ class FoundVents:
     air: AirStudy
 
 
-def place_vents(design: MouldDesign, evaluator: Evaluator, *, share: float, report: Report = silent) -> FoundVents:
+def place_vents(
+    design: MouldDesign, evaluator: Evaluator, *, share: float, lean: Lean | None = None, report: Report = silent
+) -> FoundVents:
     """The fewest vents of one cell that leave no more than a share of the part at any small tilt.
 
     Parameters
@@ -71,6 +76,7 @@ def place_vents(design: MouldDesign, evaluator: Evaluator, *, share: float, repo
     design : a mould with the vents of its style's rule; it says where others could stand.
     evaluator : a mesh kernel.
     share : of the part, air that may stay.
+    lean : how the mould leans while its air leaves; None: it stands level, and tilts by a few degrees unmeant.
 
     Raises
     ------
@@ -81,8 +87,7 @@ def place_vents(design: MouldDesign, evaluator: Evaluator, *, share: float, repo
     -----
     Where the share cannot be reached, vents are added only while each saves a twentieth of what is over it.
     """
-    question = _Question(design, evaluator, share, report)
-    return _answered(question)
+    return _answered(_Question(design, evaluator, share, report, lean))
 
 
 def study_air(
@@ -91,18 +96,19 @@ def study_air(
     *,
     share: float,
     tilts_deg: Sequence[float] = TILTS_DEG,
+    lean: Lean | None = None,
     report: Report = silent,
 ) -> AirStudy:
     """Air that stays in one cavity with the vents that the mould has.
 
     Parameters
     ----------
-    design, evaluator, share : as for `place_vents`.
+    design, evaluator, share, lean : as for `place_vents`.
     tilts_deg : deg, tilts to look at; (0,) answers at once.
     """
     if design.venting is None:
         return _as_drawn(design, evaluator, share=share, tilts_deg=tilts_deg, report=report)
-    question = _Question(design, evaluator, share, report)
+    question = _Question(design, evaluator, share, report, lean)
     return question.study(question.air(tilts_deg), question.first)
 
 
@@ -152,7 +158,9 @@ def _filled(design: MouldDesign) -> Node:
 class _Question:
     """One cell and what its vents must keep to; equal questions have equal answers, so that they are asked once."""
 
-    def __init__(self, design: MouldDesign, evaluator: Evaluator, share: float, report: Report) -> None:
+    def __init__(
+        self, design: MouldDesign, evaluator: Evaluator, share: float, report: Report, lean: Lean | None = None
+    ) -> None:
         if design.venting is None:
             raise CannotBuild(f"a mould of the style {design.style} has no vents", advice="take another style")
         self.venting = design.venting
@@ -160,8 +168,8 @@ class _Question:
         self.outline = design.venting.outline
         self.first = self.venting.vents.places
         self.limit_mm3 = share * design.figures["part_volume_mm3"]
-        self.evaluator, self.report = evaluator, report
-        self._key = (evaluator.kernel.name, self.cell.key, self.venting, self.limit_mm3)
+        self.evaluator, self.report, self.lean = evaluator, report, lean
+        self._key = (evaluator.kernel.name, self.cell.key, self.venting, self.limit_mm3, lean)
 
     def __hash__(self) -> int:
         return hash(self._key)
@@ -173,10 +181,13 @@ class _Question:
         return self.evaluator.mesh(self.cell)
 
     def air(self, tilts_deg: Sequence[float] = TILTS_DEG) -> AirMap:
+        """The cavity at every tilt that counts; (0,) is the level mould, however it is meant to lean."""
+        leaned = self.lean is not None and tuple(tilts_deg) != _LEVEL
         return AirMap(
             *self.mesh(),
             columns=_COLUMNS,
             tilts_deg=tilts_deg,
+            poses=self.lean.poses() if self.lean is not None and leaned else None,
             vents_above_mm=-_UNDER_PARTING_MM,
             round_about_z=self.outline is not None,
             report=self.report,
@@ -185,14 +196,16 @@ class _Question:
     def study(self, air: AirMap, vents: tuple[Vent, ...]) -> AirStudy:
         left = air.left(outlets(vents))
         worst = int(np.argmax(left.volumes_mm3))
+        level = left.level_mm3 if self.lean is None else self.air(_LEVEL).left(outlets(vents)).level_mm3
         return AirStudy(
-            level_mm3=left.level_mm3,
+            level_mm3=level,
             worst_mm3=left.worst_mm3,
             worst_tilt=air.poses[worst],
             per_tilt=tuple((t, a, float(v)) for (t, a), v in zip(air.poses, left.volumes_mm3, strict=True)),
             pockets=tuple(air.pockets_at(worst, outlets(vents))[:_MOST_POCKETS]),
             limit_mm3=self.limit_mm3,
             beyond_mm3=float(left.beyond_mm3.max()),
+            lean=self.lean,
         )
 
 
@@ -200,6 +213,10 @@ class _Question:
 def _answered(question: _Question) -> FoundVents:
     air = question.air()
     outline = question.outline
+    if question.lean is not None:
+        seats = _seats(question) if outline is None else _seats_on_rings(question, Widths(outline))
+        vents = tuple(_fewest(question, air, seats)) or question.first
+        return FoundVents(vents=vents, air=question.study(air, vents))
     found = tuple(_solid(question, air) if outline is None else _round(question, air, Widths(outline)))
     vents = _better(air, question, found)
     return FoundVents(vents=vents, air=question.study(air, vents))
@@ -252,16 +269,39 @@ def _roomy_radii(venting: Venting, widths: Widths) -> list[float]:
 
 def _solid(question: _Question, air: AirMap) -> list[Vent]:
     """Vents near the peaks, wherever the part has room for one."""
-    venting = question.venting
+    return _fewest(question, air, _seats(question))
+
+
+def _fewest(question: _Question, air: AirMap, seats: Callable[[Point], Vent | None]) -> list[Vent]:
     return fewest_vents(
         air,
-        _seats(question),
+        seats,
         limit_mm3=question.limit_mm3,
-        apart_mm=max(_SOLID_APART_MM, venting.apart_mm),
+        apart_mm=max(_SOLID_APART_MM, question.venting.apart_mm),
         gain=sizes.VENT_GAIN,
         most=sizes.MOST_VENTS,
         report=question.report,
     )
+
+
+def _turn_between(one_deg: float, other_deg: float) -> float:
+    return abs((one_deg - other_deg + 180.0) % 360.0 - 180.0)
+
+
+def _seats_on_rings(question: _Question, widths: Widths) -> Callable[[Point], Vent | None]:
+    """Single vents of a body of revolution: at the angle of the peak, on the nearest ring that has room."""
+    venting, radii = question.venting, _roomy_radii(question.venting, widths)
+
+    def near(peak: Point) -> Vent | None:
+        if not radii:
+            return None
+        away, angle = math.hypot(peak[0], peak[1]), math.degrees(math.atan2(peak[1], peak[0]))
+        if question.lean is not None and _turn_between(angle, question.lean.towards_deg) < 2 * sizes.LEAN_ASIDE_DEG:
+            angle = question.lean.towards_deg  # the peaks of a lean that is a little off are vented from there too
+        radius = min(radii, key=lambda r: (abs(r - away), r))
+        return venting.alone_at(widths, widths.low_mm, radius, angle)
+
+    return near
 
 
 def _seats(question: _Question) -> Callable[[Point], Vent | None]:

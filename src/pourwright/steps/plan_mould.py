@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from pourwright.basics.errors import CannotBuild, DoesNotFit
-from pourwright.basics.progress import Report, silent
+from pourwright.basics.progress import Report, silent, span
 from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.catalogue.moulds.facts import SolidFacts
 from pourwright.catalogue.moulds.style import STYLES, Choice, choose_style
+from pourwright.catalogue.moulds.vents import Lean, Vent
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.domain.material import Material
@@ -18,6 +19,7 @@ from pourwright.domain.size_forecast import SizeForecast
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.steps.forecast_sizes import forecast_sizes
 from pourwright.steps.kit_wish import wish_of
+from pourwright.steps.lean_advice import LeanAdvice, advise_lean
 from pourwright.steps.place_vents import AirStudy, place_vents, study_air
 
 
@@ -25,7 +27,8 @@ from pourwright.steps.place_vents import AirStudy, place_vents, study_air
 class MouldPlan:
     """A mould that is described and not made yet, with the wish that it answers and why it has its style.
 
-    `resin_density` is kg/m3; `sizes` are those of the cast; `air` is what stays in one cavity, once that is known.
+    `resin_density` is kg/m3; `sizes` are those of the cast; `air` is what stays in one cavity, and `advice`
+    what a lean would save, once that is known.
     """
 
     project: Project
@@ -38,6 +41,7 @@ class MouldPlan:
     shape: PartShape | None = None
     solid: SolidFacts | None = None
     air: AirStudy | None = None
+    advice: LeanAdvice | None = None
 
 
 def plan_mould(
@@ -53,6 +57,13 @@ def plan_mould(
     wish = wish_of(project, shop, resin=resin, silicone=silicone)
     choice = choose_style(shape, wish, asked=project.mould.style, solid=solid)
     design = STYLES[choice.style].build(shape, wish, solid)
+    if wish.lean is not None and design.venting is None:
+        raise CannotBuild(
+            f"a mould of the style {choice.style} has no vents that a lean could save",
+            advice="leave lean out, or take another style",
+            field="mould.lean",
+            value=f"{wish.lean.tilt_deg:g} deg",
+        )
     return MouldPlan(
         project=project,
         silicone=silicone,
@@ -71,12 +82,27 @@ def with_needed_vents(plan: MouldPlan, evaluator: Evaluator, *, report: Report =
     design, shape, share = plan.design, plan.shape, plan.wish.trapped_share
     if design.venting is None or shape is None:
         return plan
-    found = place_vents(design, evaluator, share=share, report=report)
+    lean = plan.wish.lean
+    found = place_vents(design, evaluator, share=share, lean=lean, report=span(report, 0.0, 0.7))
     wish = replace(plan.wish, vents=found.vents, trapped_mm3=found.air.worst_mm3)
     try:
         better = STYLES[plan.choice.style].build(shape, wish, plan.solid)
     except (CannotBuild, DoesNotFit):  # no room for wells over so many vents: those of the rule had it
-        return replace(plan, air=study_air(design, evaluator, share=share))
+        return replace(plan, air=study_air(design, evaluator, share=share, lean=lean))
     kept = better.venting is not None and better.venting.vents.places == found.vents
-    air = found.air if kept else study_air(better, evaluator, share=share)
+    air = found.air if kept else study_air(better, evaluator, share=share, lean=lean)
     return replace(plan, wish=wish, design=better, air=air)
+
+
+def with_lean_advice(plan: MouldPlan, evaluator: Evaluator, *, report: Report = silent) -> MouldPlan:
+    """The same mould, which knows now whether leaning it would save vents."""
+    shape, air = plan.shape, plan.air
+    if shape is None or air is None:
+        return plan
+
+    def build(vents: tuple[Vent, ...], leaned: AirStudy, lean: Lean) -> MouldDesign:
+        wish = replace(plan.wish, vents=vents, trapped_mm3=leaned.worst_mm3, lean=lean)
+        return STYLES[plan.choice.style].build(shape, wish, plan.solid)
+
+    advice = advise_lean(plan.design, air, evaluator, build, share=plan.wish.trapped_share, report=report)
+    return replace(plan, advice=advice)

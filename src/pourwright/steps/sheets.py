@@ -26,6 +26,7 @@ from pourwright.steps.assembly_words import apart_by_stage
 from pourwright.steps.assumed_words import assumed_words
 from pourwright.steps.check_copy import rights_words
 from pourwright.steps.core_words import hard_core_words
+from pourwright.steps.kit_air import lean_words
 from pourwright.steps.make_pours import Materials
 from pourwright.steps.print_words import piece_words, printing_rules
 from pourwright.steps.release_words import release_rows, release_words
@@ -280,6 +281,7 @@ def _bench_facts(
         silicone_pours=tuple(card for name, card in by_name.items() if name != CAST),
         cast=by_name[CAST],
         core=_core(project, kit),
+        lean=lean_words(kit.air),
         pressure=_pressure(project),
         in_pot_by="" if cast.in_pot_by is None else full_minutes(cast.in_pot_by),
         silicone_demould=_time_of(materials.silicone.facts, "demould_time"),

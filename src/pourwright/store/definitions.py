@@ -162,6 +162,10 @@ class MouldTable(Table):
     )
     layout: text("how the parts stand", example="2 × 2") | None = None
     pull: direction("as drawn", words="along which the halves leave a part from a file") | None = None
+    lean: quantity("angle", "1 deg", "15 deg", words="of the closed mould while its air leaves: fewer vents") | None = (
+        None
+    )
+    lean_towards: quantity("angle", "0 deg", "360 deg", words="the side that is raised, from x towards y") | None = None
     trapped_limit: quantity("share", "0.01 %", "5 %", words="of the part, air that may stay at a small tilt") | None = (
         None
     )

@@ -16,8 +16,12 @@ def judge(facts: KitFacts) -> CheckResult | None:
     limit = share * facts.cavities * facts.figure("part_volume_mm3")
     worst = facts.trapped_mm3 if facts.worst_trapped_mm3 is None else facts.worst_trapped_mm3
     ok = worst <= limit
+    lean = facts.figure("lean_deg")
+    level = facts.trapped_mm3
     words = (
-        f"up to {worst:.0f} mm³ stay when it leans by 5°, {facts.trapped_mm3:.0f} mm³ when it stands level: level it"
+        f"up to {worst:.0f} mm³ stay while it leans {lean:g}° as meant, {level:.0f} mm³ if it stood dead level"
+        if lean
+        else f"up to {worst:.0f} mm³ stay when it leans by 5°, {level:.0f} mm³ when it stands level: level it"
     )
     more = "" if ok else "; tap and rock it while it fills, brush a first coat under ledges, or turn the part over"
     return CheckResult(

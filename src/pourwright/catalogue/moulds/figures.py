@@ -3,7 +3,8 @@
 Lengths mm, areas mm2, volumes mm3. Keys (those of one style only are marked):
 
 part_volume_mm3 one scaled part · well_volume_mm3 well of one cell without channels · well_needed_mm3 ·
-trapped_share of the part, air that may stay · overfill_mm3 resin meant to stand in a well (lidded) ·
+trapped_share of the part, air that may stay · lean_deg of the closed mould while its air leaves, 0 level ·
+overfill_mm3 resin meant to stand in a well (lidded) ·
 silicone_modulus_MPa · lid_span_mm radius of the widest place a lid spans over resin (lidded) ·
 vents_per_cell · vent_radius_mm · vent_ring_mm radius on which they stand · screws_per_pattern · screw_radius_mm
 core hole · screw_depth_mm · screw_length_mm from head to tip · rim_height_mm · mouth_inner_mm, mouth_outer_mm radii
@@ -115,6 +116,7 @@ def _vent_figures(wish: StyleWish, vents: Vents | None, well: Well | None, need_
         "well_volume_mm3": 0.0 if well is None else well.volume_mm3,
         "well_needed_mm3": need_mm3,
         "trapped_share": wish.trapped_share,
+        "lean_deg": 0.0 if wish.lean is None else wish.lean.tilt_deg,
         "silicone_modulus_MPa": wish.silicone_modulus_mpa,
         "vents_per_cell": 0.0 if vents is None else float(len(vents.points_mm)),
         "vent_radius_mm": 0.0 if vents is None else vents.radius_mm,

@@ -32,6 +32,26 @@ class Vent:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Lean:
+    """How a closed mould leans while its air leaves, deg: how far, and which side is raised (from x towards y)."""
+
+    tilt_deg: float
+    towards_deg: float
+
+    def poses(self) -> tuple[tuple[float, float], ...]:
+        """(tilt, azimuth) deg as meant, and a little off, as a block under one edge lets it stand."""
+        tilt, towards = self.tilt_deg, self.towards_deg
+        off, aside = sizes.LEAN_OFF_SHARE * tilt, sizes.LEAN_ASIDE_DEG
+        return (
+            (tilt, towards),
+            (tilt - off, towards),
+            (tilt + off, towards),
+            (tilt, (towards - aside) % 360.0),
+            (tilt, (towards + aside) % 360.0),
+        )
+
+
+@dataclass(frozen=True, kw_only=True)
 class Vents:
     """All vents of one cell, of one radius, mm."""
 
@@ -116,6 +136,14 @@ class Venting:
     def apart_mm(self) -> float:
         """Least distance of two vents."""
         return 3 * self.vents.radius_mm + 1.5
+
+    def alone_at(self, widths: Widths, low_mm: float, radius_mm: float, angle_deg: float) -> Vent | None:
+        """One vent at a radius and an angle of a body of revolution; None where it has no room."""
+        seat = seat_at(widths, low_mm, radius_mm, radius=self.vents.radius_mm, seat=self.seat_mm, foot=self.foot_mm)
+        x, y = _on_ring(radius_mm, angle_deg)
+        if seat is None or any(math.dist((x, y), other) < self.clear_mm for other in self.clear_of_mm):
+            return None
+        return Vent(x_mm=x, y_mm=y, start_mm=seat[0], inside_mm=seat[1], top_mm=seat[2])
 
     def on_ring(self, widths: Widths, low_mm: float, radius_mm: float, count: int) -> tuple[Vent, ...]:
         """So many vents evenly round a ring of a body of revolution; none where they have no room."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
-from pourwright.catalogue.moulds.vents import Vent
+from pourwright.catalogue.moulds.vents import Lean, Vent
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,6 +36,7 @@ class StyleWish:
     layout : name of a wanted layout ("2 × 2"), or None for the least silicone.
     vents : where vents were found to be needed, in the mould; None: by the rule of the style.
     trapped_share : air that may stay, as a share of the part (judgement).
+    lean : how the closed mould leans while its air leaves; None: it stands level, within a few degrees.
     """
 
     cavities: int = 1
@@ -63,6 +64,7 @@ class StyleWish:
     squeeze_mm: float = sizes.LAND_SQUEEZE_MM
     vents: tuple[Vent, ...] | None = None
     trapped_share: float = sizes.TRAPPED_SHARE
+    lean: Lean | None = None
 
     def __post_init__(self) -> None:
         if self.cavities < 1:

@@ -14,6 +14,7 @@ class BenchFacts:
     """What the steps of one kit depend on; times and pressures are written out.
 
     `core` is "silicone", "rod" or "" (no bore); `pressure` is "" without a pot; `silicone_pours` in pouring order.
+    `lean` says how the closed mould leans while its air leaves, "" where it stands level.
     `apart` says for each stage in which proven order everything is taken away.
     """
 
@@ -24,6 +25,7 @@ class BenchFacts:
     silicone_pours: tuple[SheetPour, ...]
     cast: SheetPour
     core: str = ""
+    lean: str = ""
     pressure: str = ""
     in_pot_by: str = ""
     silicone_demould: str = ""

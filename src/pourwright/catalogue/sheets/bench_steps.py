@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from pourwright.basics.shelf import unknown_name
-from pourwright.catalogue.sheets.bench_data import SheetPhase
+from pourwright.catalogue.sheets.bench_data import SheetPhase, SheetStep
 from pourwright.catalogue.sheets.bench_facts import BenchFacts
 from pourwright.catalogue.sheets.cast_steps import (
     before_cast,
@@ -17,6 +17,7 @@ from pourwright.catalogue.sheets.cast_steps import (
     mix_resin,
     take_out,
 )
+from pourwright.catalogue.sheets.lean_steps import lean_the_closed_mould
 from pourwright.catalogue.sheets.open_mouth_steps import fill_the_mouths
 from pourwright.catalogue.sheets.side_steps import open_the_block, stand_and_fill, turn_and_set_upper_patterns
 from pourwright.catalogue.sheets.silicone_steps import (
@@ -47,9 +48,13 @@ def _open(facts: BenchFacts) -> tuple[SheetPhase, ...]:
         SheetPhase(title="Make ready", steps=make_ready(facts)),
         SheetPhase(title="Pour the silicone", steps=silicone(facts, facts.silicone_pours[0], "the fill line")),
         SheetPhase(title="Open and look", steps=(*open_the_open(facts), *look(facts))),
-        SheetPhase(title="Cast", steps=(*before_cast(facts), *mix_resin(facts), *close_with_cover(facts))),
+        SheetPhase(title="Cast", steps=_cast(facts, close_with_cover(facts))),
         *_after(facts),
     )
+
+
+def _cast(facts: BenchFacts, closed: tuple[SheetStep, ...]) -> tuple[SheetStep, ...]:
+    return (*before_cast(facts), *mix_resin(facts), *closed, *lean_the_closed_mould(facts))
 
 
 def _one_part(facts: BenchFacts) -> tuple[SheetPhase, ...]:
@@ -70,7 +75,7 @@ def _lidded(facts: BenchFacts) -> tuple[SheetPhase, ...]:
         SheetPhase(title="Turn over and release", steps=turn_and_release(facts)),
         SheetPhase(title="Pour 2: the lid", steps=silicone(facts, second, "fill line 2")),
         SheetPhase(title="Open and look", steps=(*open_the_lidded(facts), *look(facts))),
-        SheetPhase(title="Cast", steps=(*before_cast(facts), *mix_resin(facts), *close_with_lid(facts))),
+        SheetPhase(title="Cast", steps=_cast(facts, close_with_lid(facts))),
         *_after(facts),
     )
 

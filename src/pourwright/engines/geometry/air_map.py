@@ -29,6 +29,7 @@ from pourwright.engines.geometry.air_paths import (
 from pourwright.engines.geometry.dexels import Columns, Floats, Ints, scan, unit
 from pourwright.engines.geometry.filling import sums_of, touching_pairs
 
+BESIDE_EDGE_MM = 3.0  # so far inside an edge a vent stands: a mould that leans keeps air beyond it
 DEEP_MM = 0.2  # a level pocket deeper than this shows on the part (judgement)
 LEAST_POCKET_MM3 = 1.0  # a smaller one is a bubble of little more than a millimetre (judgement)
 _SAME_MM = 1e-9
@@ -38,7 +39,8 @@ _SAME_MM = 1e-9
 class Left:
     """Air left by one set of vents, mm3: at every tilt (in the order of `AirMap.poses`), level, and the worst.
 
-    `deep_mm3` is what of the level air lies in pockets that are worth a vent of their own: deep and not tiny.
+    `deep_mm3` is what of the air, level or in the first pose, lies in pockets that are worth a vent of their own: deep
+    and not tiny.
     `beyond_mm3` is, at every tilt, what no vent reaches.
     """
 
@@ -77,6 +79,7 @@ class AirMap:
     columns : across the wider side of the shadow.
     tilts_deg : deg, tilts to look at.
     azimuths : number of directions of each tilt.
+    poses : deg, (tilt, azimuth) of each pose to look at, in place of all those.
     up : direction that points up when the mould stands level.
     vents_above_mm : height along `up` above which vents may leave the cavity; air under a ceiling that lies lower is
         beyond their reach.
@@ -91,27 +94,27 @@ class AirMap:
         columns: int = 128,
         tilts_deg: Sequence[float] = TILTS_DEG,
         azimuths: int = AZIMUTHS,
+        poses: Sequence[tuple[float, float]] | None = None,
         up: object = (0.0, 0.0, 1.0),
         vents_above_mm: float = -math.inf,
         round_about_z: bool = False,
         report: Report = silent,
     ) -> None:
-        poses = [(tilt, 360.0 / azimuths * k) for tilt in tilts_deg for k in range(azimuths if tilt else 1)]
+        if poses is None:
+            poses = [(tilt, 360.0 / azimuths * k) for tilt in tilts_deg for k in range(azimuths if tilt else 1)]
         self._poses: list[_Pose] = []
         self._up, self._vents_above_mm = up, vents_above_mm
-        made: dict[float, _Pose] = {}
+        made: dict[tuple[float, float], _Pose] = {}
         for done, (tilt, azimuth) in enumerate(poses):
             report(done / len(poses), f"looking for air, tilted {tilt:g}°")
-            if round_about_z and tilt in made:
-                same = made[tilt]
-                found = replace(same, azimuth_deg=azimuth, turn_deg=azimuth)
-            else:
-                cols = scan(vertices, triangles, direction=tilted(up, tilt, azimuth), columns=columns)
+            turn = azimuth if round_about_z else 0.0
+            scanned = (tilt, azimuth - turn)
+            if scanned not in made:
+                cols = scan(vertices, triangles, direction=tilted(up, *scanned), columns=columns)
                 parent, level = _joined(cols)
                 beyond = _beyond(cols, parent, level, heights_along(cols, cols.top_mm, up) >= vents_above_mm)
-                found = _Pose(tilt, azimuth, 0.0, cols, parent, level, beyond)
-                made[tilt] = found
-            self._poses.append(found)
+                made[scanned] = _Pose(*scanned, 0.0, cols, parent, level, beyond)
+            self._poses.append(replace(made[scanned], azimuth_deg=azimuth, turn_deg=turn))
 
     @property
     def poses(self) -> tuple[tuple[float, float], ...]:
@@ -138,18 +141,21 @@ class AirMap:
                 known[same] = self._volume(pose, vents)
             volumes[k] = known[same]
         level = [k for k, pose in enumerate(self._poses) if pose.tilt_deg == 0.0]
+        meant = level[0] if level else 0
         return Left(
             volumes_mm3=volumes,
             level_mm3=float(volumes[level[0]]) if level else float("nan"),
             worst_mm3=float(volumes.max()),
-            deep_mm3=self._deep(level[0], vents) if level and volumes[level[0]] > LEAST_POCKET_MM3 else 0.0,
+            deep_mm3=self._deep(meant, vents) if volumes[meant] > LEAST_POCKET_MM3 else 0.0,
             beyond_mm3=np.array([pose.beyond_mm3 for pose in self._poses]),
         )
 
-    def _deep(self, level: int, vents: Sequence[Point]) -> float:
-        found = self._pockets(self._poses[level], vents, LEAST_POCKET_MM3)
+    def _deep(self, meant: int, vents: Sequence[Point]) -> float:
+        pose = self._poses[meant]
+        deep = DEEP_MM + BESIDE_EDGE_MM * math.tan(math.radians(pose.tilt_deg))
+        found = self._pockets(pose, vents, LEAST_POCKET_MM3)
         here = [trap for trap in found if self._along(trap.peak_mm) >= self._vents_above_mm]
-        return sum(trap.volume_mm3 for trap in here if trap.depth_mm > DEEP_MM)
+        return sum(trap.volume_mm3 for trap in here if trap.depth_mm > deep)
 
     def _along(self, point: Point) -> float:
         return float(np.asarray(point) @ unit(self._up))
