@@ -318,6 +318,15 @@ def test_bores_are_filled_first_when_there_are_bores() -> None:
     assert first not in str(data.phases)
 
 
+@pytest.mark.parametrize("style", [OPEN, LIDDED])
+def test_a_mould_that_leans_is_leaned_right_after_it_is_closed_and_no_other(style: str) -> None:
+    leaned = {"block_mm": 8.7, "raise": "+y", "tilt_deg": 5.0}
+    kit = replace(sample_kit(style), air={"leaned": leaned})
+    [cast] = [phase for phase in sheet_data(style, kit=kit).phases if phase.title == "Cast"]
+    assert "block 9 mm high under its +y edge" in cast.steps[-1].words
+    assert not any("block 9 mm" in step.words for step in steps_of(style))
+
+
 def test_without_a_pot_no_step_mentions_one() -> None:
     kit, shop, wish = sample_kit(), replace(sample_shop(), pot=None), sample_project()
     data = bench_sheet_data(

@@ -20,20 +20,12 @@ from pourwright.domain.shop import Shop
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.measure import to_m, to_m3
 from pourwright.steps.core_study import core_study
-<<<<<<< HEAD
 from pourwright.steps.fit_bounds import CAVITY, PART, RELEASE, RESIN
-from pourwright.steps.kit_air import air_answer
-from pourwright.steps.kit_box import box_of
-from pourwright.steps.place_vents import study_air
-from pourwright.steps.plan_mould import MouldPlan, plan_mould, with_needed_vents
-from pourwright.steps.prove import prove
-=======
 from pourwright.steps.kit_air import air_answer, lean_notes
 from pourwright.steps.kit_box import box_of
 from pourwright.steps.place_vents import study_air
 from pourwright.steps.plan_mould import MouldPlan, plan_mould, with_lean_advice, with_needed_vents
-from pourwright.steps.prove import CAVITY, PART, RELEASE, RESIN, prove
->>>>>>> cbe9a41 (A mould that leans on purpose needs fewer vents: advised with figures, asked for by lean, told on the sheet)
+from pourwright.steps.prove import prove
 from pourwright.steps.pull_words import pull_notes, pull_of, pull_reason
 from pourwright.steps.study_cell import CellStudy, study_cell
 
