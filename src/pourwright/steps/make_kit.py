@@ -29,7 +29,7 @@ from pourwright.steps.prove import prove
 from pourwright.steps.pull_words import pull_notes, pull_of, pull_reason
 from pourwright.steps.study_cell import CellStudy, study_cell
 
-VERSION = 9
+VERSION = 10
 _FACE_DOWN = {"": "lower face down, as it stands", "x 180": "upper face down"}
 
 
