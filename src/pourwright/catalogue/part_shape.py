@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from pourwright.engines.geometry.cored_outlines import drawn_through, outer_side, outside_on
 from pourwright.engines.geometry.outlines import bounds_mm
+from pourwright.engines.geometry.round_bores import RoundBore
 from pourwright.engines.geometry.tree import Node, Op, Outline, Revolve
 
 _DEEPER_MM = 0.5  # how far a cut reaches inside the core, so that no two faces lie on each other
@@ -94,6 +95,7 @@ class PartShape:
     exact : whether the exact kernel can build it (False for imported meshes).
     cautions : plain words that belong to this shape.
     pull : which direction of the file points up, for a solid from a file that was turned into its pull.
+    bores : the bores along z of a solid from a file, as drawn.
     """
 
     node: Node
@@ -106,3 +108,4 @@ class PartShape:
     exact: bool = True
     cautions: tuple[str, ...] = ()
     pull: tuple[float, float, float] = (0.0, 0.0, 1.0)
+    bores: tuple[RoundBore, ...] = ()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from pourwright.basics.errors import PourwrightError
@@ -53,7 +54,7 @@ def _rod(answers: str, kit: Kit, plan: MouldPlan, evaluator: Evaluator, report: 
     failed = tuple(dict.fromkeys(check.name for check in made.checks if check.failed))
     density = plan.silicone.best("density")
     grams = [density * (one.silicone_lower_volume + one.silicone_lid_volume) for one in (made, kit)]
-    buy = _purchases(made, to_m(design.figures["bore_diameter_mm"]))
+    buy = _purchases(made, design.figures)
     return Offer(
         answers=answers,
         words=_words(made, failed, grams, buy),
@@ -67,11 +68,17 @@ def _rod(answers: str, kit: Kit, plan: MouldPlan, evaluator: Evaluator, report: 
     )
 
 
-def _purchases(kit: Kit, diameter: float) -> tuple[Purchase, ...]:
-    """The rods; their true diameter, for the mesh kernel's circles are a little wider."""
+def _purchases(kit: Kit, figures: Mapping[str, float]) -> tuple[Purchase, ...]:
+    """The rods; their true diameters, for the mesh kernel's circles are a little wider."""
     rods = [body for body in kit.bodies if body.role == "core rod" and not body.printed]
     return tuple(
-        Purchase(what="round metal rod", diameter=diameter, length=rod.size[2], count=rod.count) for rod in rods
+        Purchase(
+            what="round metal rod",
+            diameter=to_m(figures[f"core_rod_{number}_mm"]),
+            length=rod.size[2],
+            count=rod.count,
+        )
+        for number, rod in enumerate(rods, start=1)
     )
 
 

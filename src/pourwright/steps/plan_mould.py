@@ -56,7 +56,7 @@ def plan_mould(
     """The mould for a project, described but not made; parameters and errors as in `make_kit`."""
     wish = wish_of(project, shop, resin=resin, silicone=silicone)
     choice = choose_style(shape, wish, asked=project.mould.style, solid=solid)
-    design = STYLES[choice.style].build(shape, wish, solid)
+    design, wish = _built(choice.style, shape, wish, solid)
     if wish.lean is not None and design.venting is None:
         raise CannotBuild(
             f"a mould of the style {choice.style} has no vents that a lean could save",
@@ -75,6 +75,17 @@ def plan_mould(
         shape=shape,
         solid=solid,
     )
+
+
+def _built(style: str, shape: PartShape, wish: StyleWish, solid: SolidFacts | None) -> tuple[MouldDesign, StyleWish]:
+    """The mould; where rods that nobody asked for leave no room in a solid from a file, with silicone cores."""
+    try:
+        return STYLES[style].build(shape, wish, solid), wish
+    except CannotBuild:
+        if not shape.bores or wish.bore_core is not None:
+            raise
+    soft = replace(wish, bore_core="silicone")
+    return STYLES[style].build(shape, soft, solid), soft
 
 
 def with_needed_vents(plan: MouldPlan, evaluator: Evaluator, *, report: Report = silent) -> MouldPlan:

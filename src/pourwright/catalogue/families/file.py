@@ -28,6 +28,8 @@ def _solid(part: Part, library: Library) -> tuple[ImportedSolid]:
 
 
 def _build(values: Mapping[str, float], solid: ImportedSolid) -> PartShape:
+    from pourwright.engines.geometry.find_bores import round_bores
+
     vertices = solid.vertices_mm
     low, high = vertices.min(axis=0), vertices.max(axis=0)
     size = high - low
@@ -40,6 +42,7 @@ def _build(values: Mapping[str, float], solid: ImportedSolid) -> PartShape:
         exact=solid.step is not None,
         cautions=() if solid.step is not None else (MESH_ONLY,),
         pull=up_in_file(solid),
+        bores=round_bores(vertices, solid.triangles),
     )
 
 

@@ -6,7 +6,8 @@ from typing import TypedDict
 
 from pourwright.catalogue.moulds.design import Cored
 from pourwright.catalogue.moulds.frame import Frame, cut, repeated
-from pourwright.catalogue.moulds.setup import Setup, outside_mm, without
+from pourwright.catalogue.moulds.patterns import below
+from pourwright.catalogue.moulds.setup import Setup, core_rod, outside_mm, without
 from pourwright.engines.geometry.tree import Node, Op, Outline
 
 
@@ -48,9 +49,11 @@ def solids(
 
     Notes
     -----
-    Around a hard core P is rubber, core and spindle in one; what they keep out of the cavity is `held`. Unions that
+    Around a hard core P is rubber, core and spindle in one; what they keep out of the cavity is `held`. So it is with
+    rods in the bores of a solid from a file. Unions that
     the fit check asks for too are named once, so that a kernel makes them once.
     """
+    rod = None if setup.plugged else rod
     interior = without(frame.block(frame.fill_lower_mm, frame.fill_upper_mm), rod, centres)
     parts = repeated(cell_of(setup, frame), centres)
     formers = (*_one(first), *_one(through))
@@ -76,12 +79,36 @@ def solids(
 def cell_of(setup: Setup, frame: Frame) -> Node:
     """What one cavity takes out of the mould besides vents and wells."""
     if setup.hold is None:
-        return setup.standing.cell
+        rods = _plug(setup, frame)
+        return setup.standing.cell if rods is None else setup.standing.cell | rods
     return setup.hold.cell(frame.fill_lower_mm, frame.fill_upper_mm)
 
 
+def _plug(setup: Setup, frame: Frame) -> Node | None:
+    """The rods in the bores of a solid from a file, up to the top of the box."""
+    return core_rod(setup, frame.fill_upper_mm) if setup.plugged else None
+
+
+def _rodded(setup: Setup, frame: Frame, centres: tuple[tuple[float, float], ...], rods: Node) -> Cored:
+    """A solid from a file on its rods: what resin fills is the part beside them."""
+    rubber, standing = cut(setup.standing.cell, rods), repeated(rods, centres)
+    cell = cell_of(setup, frame)
+    return Cored(
+        rubber=repeated(rubber, centres),
+        cores=standing,
+        held=standing,
+        casts=repeated(rubber, centres),
+        squeezed_mm3=0.0,
+        one_rubber=rubber,
+        one_filled=rods,
+        silicone_cell=cell if setup.lidded else below(cell, 0.0, 2 * sum(frame.flange_mm) + frame.high_mm),
+    )
+
+
 def _cored(setup: Setup, frame: Frame, centres: tuple[tuple[float, float], ...]) -> Cored | None:
-    hold = setup.hold
+    hold, rods = setup.hold, _plug(setup, frame)
+    if rods is not None:
+        return _rodded(setup, frame, centres, rods)
     if hold is None:
         return None
     lower, upper = frame.fill_lower_mm, frame.fill_upper_mm
@@ -117,6 +144,7 @@ def _less_parts(
     second: Node | None,
 ) -> Node:
     parts = repeated(cell_of(setup, frame), centres)
+    rod = None if setup.plugged else rod
     return Op("cut", (block, parts if second is None else parts | second, *_rods(rod, centres)))
 
 

@@ -26,6 +26,7 @@ class BoreCore:
     `sag_mm` under resin on one side of it, `sideways_mm` under its own weight in a mould that lies on its side,
     `buckling_n` the force on its tip at which it gives way, `pressed_n` the force of a closing piece that sits
     `CLOSING_SQUEEZE_MM` too deep, `neck` how far it must stretch lengthwise to pass the narrowest place of the part.
+    `x_mm`, `y_mm` are where it stands about the cell's axis.
     """
 
     kind: str
@@ -38,11 +39,21 @@ class BoreCore:
     buckling_n: float = 0.0
     pressed_n: float = 0.0
     neck: float = 1.0
+    x_mm: float = 0.0
+    y_mm: float = 0.0
+
+    @property
+    def slenderness(self) -> float:
+        """Length over diameter; 0 without a bore."""
+        return self.length_mm / self.diameter_mm if self.diameter_mm > 0 else 0.0
 
     @property
     def rod(self) -> bool:
         """Whether a metal rod goes right through."""
         return self.kind == "rod"
+
+
+NO_BORE = BoreCore(kind="none", cone=False, length_mm=0.0, diameter_mm=0.0, sag_mm=0.0, reason="no bore")
 
 
 def choose_bore_core(wish: StyleWish, *, bore_mm: float, length_mm: float, lidded: bool, neck: float = 1.0) -> BoreCore:
@@ -56,7 +67,7 @@ def choose_bore_core(wish: StyleWish, *, bore_mm: float, length_mm: float, lidde
     neck : stretch of a soft core past the narrowest place; a rod passes no neck, and is never chosen there by rule.
     """
     if bore_mm <= 0:
-        return BoreCore(kind="none", cone=False, length_mm=0.0, diameter_mm=0.0, sag_mm=0.0, reason="no bore")
+        return NO_BORE
     if wish.bore_core not in (None, "silicone", "rod"):
         raise CannotBuild(f"a bore core of {wish.bore_core!r}", advice='write "silicone" or "rod"', field="bore_core")
     slender = length_mm / (2 * bore_mm)

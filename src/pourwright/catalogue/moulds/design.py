@@ -46,7 +46,7 @@ class Piece:
 
 @dataclass(frozen=True, kw_only=True)
 class Cored:
-    """The hard cores of a mould as it is cast: what else the fit check asks of it.
+    """Hard cores, or rods in the bores of a solid from a file, as it is cast: what else the fit check asks of it.
 
     Parameters
     ----------

@@ -12,7 +12,9 @@ of the mouth · mouth_edge_radius_mm rounding left under the mouth's edge · par
 parting · part_above_mm highest point over it · bore_diameter_mm, bore_length_mm silicone core (0 without) ·
 bore_ratio length over diameter · bore_sag_mm under resin on one side only, bore_sideways_mm under its own weight on
 its side · bore_buckling_N force on the tip at which it gives way, bore_pressed_N of a closing piece that sits too
-deep · bore_neck_stretch lengthwise to pass the narrowest place · bore_is_rod 1 or 0 · slug_length_mm,
+deep · bore_neck_stretch lengthwise to pass the narrowest place · bore_is_rod 1 or 0 ·
+of a part from a file these are of the bore whose filling is the least steady, bores how many it has · core_rods metal
+rods in one cell, core_rod_1_mm, core_rod_2_mm … their different diameters, the widest first · slug_length_mm,
 slug_diameter_mm bridged bore · turned_over 1 when the part stands on its head, or 0 ·
 floor_mm silicone under the deepest point · side_mm, between_mm · plate_mm base plate · cover_mm closing piece
 over the parting · cover_floor_mm under a well · wall_mm thickness of the printed walls · wall_free_length_mm ·
@@ -42,7 +44,6 @@ from __future__ import annotations
 import math
 
 from pourwright.catalogue.moulds import sizes
-from pourwright.catalogue.moulds.bore import BoreCore
 from pourwright.catalogue.moulds.frame import Frame, bulge_mm
 from pourwright.catalogue.moulds.patterns import Holding
 from pourwright.catalogue.moulds.setup import Boxed, Setup, outside_mm
@@ -51,6 +52,8 @@ from pourwright.catalogue.moulds.walls import seam_path_mm
 from pourwright.catalogue.moulds.wells import Well
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.engines.geometry.outlines import end_faces
+
+_ROD_KEYS = tuple(f"core_rod_{number}_mm" for number in range(1, 17))
 
 
 def common_figures(
@@ -91,20 +94,26 @@ def common_figures(
         "layout_area_mm2": boxed.layout.area_mm2,
         "bead_mm3": frame.bead_mm3,
     }
-    found |= _bore_figures(setup.bore) | _vent_figures(wish, vents, well, need_mm3)
+    found |= _bore_figures(setup) | _vent_figures(wish, vents, well, need_mm3)
     return found | _seam_figures(frame) | _round_figures(setup)
 
 
-def _bore_figures(bore: BoreCore) -> dict[str, float]:
+def _bore_figures(setup: Setup) -> dict[str, float]:
+    """Of the bore whose filling is the least steady; the neck is the worst of all."""
+    bore = setup.bore
+    rods = [radius for _, _, radius in setup.rods_mm] if setup.hold is None else []
     return {
+        "bores": float(sum(one.kind != "none" for one in setup.bores)),
+        "core_rods": float(len(rods)),
+        **{name: 2 * radius for name, radius in zip(_ROD_KEYS, sorted(set(rods), reverse=True), strict=False)},
         "bore_diameter_mm": bore.diameter_mm,
         "bore_length_mm": bore.length_mm,
-        "bore_ratio": bore.length_mm / bore.diameter_mm if bore.diameter_mm > 0 else 0.0,
+        "bore_ratio": bore.slenderness,
         "bore_sag_mm": bore.sag_mm,
         "bore_sideways_mm": bore.sideways_mm,
         "bore_buckling_N": bore.buckling_n,
         "bore_pressed_N": bore.pressed_n,
-        "bore_neck_stretch": bore.neck if bore.diameter_mm > 0 else 0.0,
+        "bore_neck_stretch": max(one.neck for one in setup.bores) if bore.diameter_mm > 0 else 0.0,
         "bore_is_rod": float(bore.rod),
         "slug_length_mm": 0.0 if bore.rod else bore.length_mm,
         "slug_diameter_mm": 0.0 if bore.rod else bore.diameter_mm,

@@ -155,8 +155,7 @@ def base_plate(
     holes: Sequence[Node],
     screws_mm: Sequence[tuple[float, float]],
     access_mm: float,
-    rods_mm: Sequence[tuple[float, float]] = (),
-    rod_hole_mm: float = 0.0,
+    rods_mm: Sequence[tuple[float, float, float]] = (),
 ) -> Node:
     """The base, face at z = 0: plate inside the walls, ribs below it, a flange on which the walls' ends stand.
 
@@ -165,7 +164,7 @@ def base_plate(
     raised : rims, keys and the like on its face.
     holes : what is drilled through the plate.
     screws_mm : where a driver must reach the plate from below; access_mm its radius.
-    rods_mm : where core rods or spindles pass; rod_hole_mm the radius of their holes, which `holes` drill.
+    rods_mm : where core rods or spindles pass, and the radius of each one's hole, which `holes` drill.
     """
     end = frame.high_mm + sizes.FLANGE_MM
     flange = frame.block(frame.high_mm, end, grow_mm=frame.wall_mm + sizes.FLANGE_MM)
@@ -175,8 +174,9 @@ def base_plate(
     wide = access_mm + sizes.BOSS_MM
     bosses = [cylinder(radius_mm=wide, z0_mm=sizes.PLATE_MM - 1, z1_mm=end).at(x, y) for x, y in screws_mm]
     bosses = bosses if access_mm > 0 else []
-    sleeve = rod_hole_mm + sizes.BOSS_MM
-    bosses += [cylinder(radius_mm=sleeve, z0_mm=sizes.PLATE_MM - 1, z1_mm=end).at(x, y) for x, y in rods_mm]
+    bosses += [
+        cylinder(radius_mm=hole + sizes.BOSS_MM, z0_mm=sizes.PLATE_MM - 1, z1_mm=end).at(x, y) for x, y, hole in rods_mm
+    ]
     whole = union(plate, *bosses) if bosses else plate
     return cut(whole, *(access if access_mm > 0 else ()), *holes, *_jack_holes(frame, end))
 

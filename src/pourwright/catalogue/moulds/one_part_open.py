@@ -22,6 +22,7 @@ from pourwright.catalogue.moulds.pieces import (
     core_rod_pieces,
     levelling_board_piece,
     rim_mm,
+    rod_names,
     wall_pieces,
 )
 from pourwright.catalogue.moulds.setup import Boxed, Setup, box, core_rod
@@ -55,7 +56,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     setup = prepared(shape, wish, solid)
     boxed = box(setup, fill_upper_mm=0.0, side_mm=wish.wall_mm, boxes=_STRAIGHT)
     frame, centres = boxed.frame, boxed.layout.centres_mm
-    rod = core_rod(setup, frame.high_mm + _ROD_GRIP_MM)
+    rod = core_rod(setup, _rod_top_mm(frame))
     holding = flat_holding(setup, solid)
     with_air = replace(frame, fill_upper_mm=frame.high_mm)
     return MouldDesign(
@@ -68,14 +69,14 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         closing_is_silicone=False,
         mouth_is_open=True,
         cavity_bodies=wish.cavities,
-        pieces=_pieces(setup, frame, centres, holding, rod),
+        pieces=_pieces(setup, frame, centres, holding),
         centres_mm=centres,
         vents=None,
         wells=None,
         containment=_containment(setup, holding),
         figures=_figures(setup, boxed, holding, solid),
         notes=_notes(setup, holding, shape),
-        states=_states(rod),
+        states=_states(setup),
         layouts=boxed.tried,
         rooms=boxed.rooms,
         layout=boxed.layout,
@@ -107,7 +108,7 @@ def _containment(setup: Setup, holding: Holding) -> tuple[tuple[str, Node, Node]
 # ---------------------------------------------------------------- pieces
 
 
-def _pieces(setup: Setup, frame: Frame, centres: Centres, holding: Holding, rod: Node | None) -> tuple[Piece, ...]:
+def _pieces(setup: Setup, frame: Frame, centres: Centres, holding: Holding) -> tuple[Piece, ...]:
     found = [
         flat_pattern(setup, centres, holding),
         base_piece(setup, frame, centres, holding),
@@ -115,8 +116,12 @@ def _pieces(setup: Setup, frame: Frame, centres: Centres, holding: Holding, rod:
         levelling_board_piece(frame),
     ]
     # A rod that stands out of the mouth is in the way of a bar.
-    bar = [_strike_off_bar(frame)] if rod is None else []
-    return (*found, *bar, *core_rod_pieces(rod, centres))
+    bar = [] if setup.rods_mm else [_strike_off_bar(frame)]
+    return (*found, *bar, *core_rod_pieces(setup, _rod_top_mm(frame), centres))
+
+
+def _rod_top_mm(frame: Frame) -> float:
+    return frame.high_mm + _ROD_GRIP_MM
 
 
 def _strike_off_bar(frame: Frame) -> Piece:
@@ -136,9 +141,9 @@ def _strike_off_bar(frame: Frame) -> Piece:
     )
 
 
-def _states(rod: Node | None) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    rods = ("core rod",) if rod is not None else ()
-    bar = ("strike-off bar",) if rod is None else ()
+def _states(setup: Setup) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    rods = rod_names(setup)
+    bar = () if rods else ("strike-off bar",)
     return (
         ("pour 1", ("pattern", "base", "wall", *rods)),
         ("cast closed", ("wall", "levelling board", *bar, *rods)),

@@ -39,6 +39,7 @@ from pourwright.catalogue.moulds.pieces import (
     rim_mm,
     rod_clearance,
     rod_holes,
+    rod_names,
     wall_pieces,
 )
 from pourwright.catalogue.moulds.setup import (
@@ -46,6 +47,7 @@ from pourwright.catalogue.moulds.setup import (
     box,
     core_rod,
     keep_out_mm,
+    rods_beside_mm,
     set_up,
     sharpened_shape,
     well_cell_mm,
@@ -117,12 +119,12 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     )
     frame, layout = boxed.frame, boxed.layout
     centres = layout.centres_mm
-    rod = core_rod(setup, frame.fill_upper_mm + sizes.ROD_GRIP_MM)
+    rod = core_rod(setup, _rod_top_mm(frame))
     vent_voids = repeated(union(*vents.rods(well.floor_mm)), centres)
     wells = union(repeated(well.solid(), centres), *channels(layout, well))
     voids = wells | vent_voids
     holding = flat_holding(setup, solid)
-    pieces = _pieces(setup, frame, layout, holding, voids, well, rod)
+    pieces = _pieces(setup, frame, layout, holding, voids, well)
     return MouldDesign(
         style=NAME,
         cavities=wish.cavities,
@@ -141,7 +143,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         figures=common_figures(setup, boxed, holding=holding, vents=vents, well=well, need_mm3=need)
         | core_figures(setup, frame),
         notes=_notes(setup, holding, shape),
-        states=_states(setup, pieces, rod),
+        states=_states(setup, pieces),
         layouts=boxed.tried,
         rooms=boxed.rooms,
         layout=layout,
@@ -156,6 +158,7 @@ def _well(setup: Setup, vents: Vents, need_mm3: float) -> Well:
         floor_mm=floor,
         need_mm3=need_mm3,
         keep_out_mm=keep_out_mm(setup),
+        rods_mm=rods_beside_mm(setup),
         most_outer_mm=well_reach_mm(setup),
         cell_mm=well_cell_mm(setup),
     )
@@ -222,7 +225,6 @@ def _pieces(
     holding: Holding,
     voids: Node,
     well: Well,
-    rod: Node | None,
 ) -> tuple[Piece, ...]:
     centres = layout.centres_mm
     found = [
@@ -233,7 +235,11 @@ def _pieces(
         press_board_piece(frame, layout, well),
         levelling_board_piece(frame, lower_sockets(setup, frame, centres)),
     ]
-    return (*found, *core_rod_pieces(rod, centres), *core_pieces(setup, frame, centres))
+    return (*found, *core_rod_pieces(setup, _rod_top_mm(frame), centres), *core_pieces(setup, frame, centres))
+
+
+def _rod_top_mm(frame: Frame) -> float:
+    return frame.fill_upper_mm + sizes.ROD_GRIP_MM
 
 
 def flat_pattern(setup: Setup, centres: tuple[tuple[float, float], ...], holding: Holding) -> Piece:
@@ -267,9 +273,9 @@ def _cover(setup: Setup, frame: Frame, centres: tuple[tuple[float, float], ...],
     )
 
 
-def _states(setup: Setup, pieces: tuple[Piece, ...], rod: Node | None) -> tuple[tuple[str, tuple[str, ...]], ...]:
+def _states(setup: Setup, pieces: tuple[Piece, ...]) -> tuple[tuple[str, tuple[str, ...]], ...]:
     walls = tuple(piece.name for piece in pieces if piece.role == "wall")
-    rods = (*(("core rod",) if rod is not None else ()), *core_names(setup))
+    rods = (*rod_names(setup), *core_names(setup))
     return (
         ("pour 1", ("pattern", "base", *walls, *rods)),
         ("cast closed", (*walls, "cover plate", "press board", "levelling board", *rods, *cast_names(setup))),

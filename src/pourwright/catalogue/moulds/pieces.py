@@ -16,6 +16,7 @@ from pourwright.catalogue.moulds.wells import Well, joins, strip
 from pourwright.engines.geometry.tree import Box, Node, cylinder
 
 Centres = tuple[tuple[float, float], ...]
+_ROUND_ROD_MM = 1.0  # opening of the press board round the end of a core rod
 
 
 def at_cells(centres: Centres) -> tuple[tuple[float, float, float, float], ...]:
@@ -46,8 +47,7 @@ def base_piece(setup: Setup, frame: Frame, centres: Centres, holding: Holding, r
             holes=holes,
             screws_mm=screws,
             access_mm=head,
-            rods_mm=centres if setup.through_mm > 0 else (),
-            rod_hole_mm=setup.through_mm + setup.wish.fit_mm,
+            rods_mm=[(cx + x, cy + y, r + setup.wish.fit_mm) for cx, cy in centres for x, y, r in setup.rods_mm],
         ),
         touches_silicone=(1,),
         held_by="the walls stand on its flange; four M4 jack screws lift it",
@@ -74,9 +74,14 @@ def wall_pieces(frame: Frame, notches: Sequence[Box] = ()) -> tuple[Piece, ...]:
 
 
 def press_board_piece(
-    frame: Frame, layout: Layout, well: Well, *, keep: Sequence[Node] = (), sockets: Sequence[Node] = ()
+    frame: Frame,
+    layout: Layout,
+    well: Well,
+    *,
+    keep: Sequence[Node] = (),
+    sockets: Sequence[Node] = (),
 ) -> Piece:
-    """The press board, open over wells and channels but for what must be kept; sockets take the ends of spindles."""
+    """The press board, open over wells, channels and rods but for what must be kept; sockets take ends of spindles."""
     openings = [cut(opening, *keep) for opening in board_openings(frame, layout, well)]
     return Piece(
         name="press board",
@@ -95,6 +100,11 @@ def board_openings(frame: Frame, layout: Layout, well: Well) -> list[Node]:
     half = sizes.CHANNEL_WIDTH_MM / 2 + 2.0
     low, high = frame.fill_upper_mm - 1, frame.high_mm + sizes.BOARD_MM + 1
     found += [strip(one, other, half, low, high) for one, other in joins(layout, well)]
+    found += [
+        board_opening(frame, r + _ROUND_ROD_MM).at(cx + x, cy + y)
+        for cx, cy in layout.centres_mm
+        for x, y, r in well.rods_mm
+    ]
     return found
 
 
@@ -112,35 +122,45 @@ def levelling_board_piece(frame: Frame, sockets: Sequence[Node] = ()) -> Piece:
 # ---------------------------------------------------------------- core rods
 
 
-def core_rod_pieces(rod: Node | None, centres: Centres) -> tuple[Piece, ...]:
-    """The metal rods through the bores, when there are any."""
-    if rod is None:
+def core_rod_pieces(setup: Setup, top_mm: float, centres: Centres) -> tuple[Piece, ...]:
+    """The metal rods through the bores, when there are any; one piece for each diameter."""
+    if setup.hold is not None:
         return ()
-    return (
-        Piece(
-            name="core rod",
+    low, found = setup.standing.low_mm - sizes.ROD_SEAT_IN_FLOOR_MM, []
+    for name, radius in zip(rod_names(setup), rod_radii_mm(setup), strict=True):
+        places = [(cx + x, cy + y, 0.0, 0.0) for cx, cy in centres for x, y, r in setup.rods_mm if r == radius]
+        piece = Piece(
+            name=name,
             role="core rod",
-            solid=rod,
-            places_mm=at_cells(centres),
+            solid=cylinder(radius_mm=radius, z0_mm=low, z1_mm=top_mm),
+            places_mm=tuple(places),
             printed=False,
             touches_silicone=(1, 2),
             held_by="the base's bore, then the floor and the closing piece",
-        ),
-    )
+        )
+        found.append(piece)
+    return tuple(found)
+
+
+def rod_radii_mm(setup: Setup) -> list[float]:
+    """The different radii of a cell's rods, the widest first."""
+    return sorted({radius for _, _, radius in setup.rods_mm}, reverse=True)
+
+
+def rod_names(setup: Setup) -> tuple[str, ...]:
+    """The names of the pieces that core rods are."""
+    count = 0 if setup.hold is not None else len(rod_radii_mm(setup))
+    return tuple("core rod" if number == 1 else f"core rod {number}" for number in range(1, count + 1))
 
 
 def rod_clearance(setup: Setup) -> list[Node]:
-    """What widens the bore of a printed pattern so that it slides over rod or spindle; nothing without one."""
-    if setup.through_mm == 0.0:
-        return []
-    grown = setup.through_mm + setup.wish.fit_mm
-    return [cylinder(radius_mm=grown, z0_mm=setup.lowest_mm - 1, z1_mm=setup.highest_mm + 1)]
+    """What widens the bores of a printed pattern so that it slides over rods or spindle; nothing without them."""
+    low, high, fit = setup.lowest_mm - 1, setup.highest_mm + 1, setup.wish.fit_mm
+    return [cylinder(radius_mm=r + fit, z0_mm=low, z1_mm=high).at(x, y) for x, y, r in setup.rods_mm]
 
 
 def rod_holes(setup: Setup, frame: Frame, centres: Centres) -> list[Node]:
     """Holes for core rods or spindles, right through base and ribs, or through the cover; nothing without them."""
-    if setup.through_mm == 0.0:
-        return []
-    high = frame.high_mm + sizes.FLANGE_MM + 1
-    hole = cylinder(radius_mm=setup.through_mm + setup.wish.fit_mm, z0_mm=-1.0, z1_mm=high)
-    return [hole.at(x, y) for x, y in centres]
+    high, fit = frame.high_mm + sizes.FLANGE_MM + 1, setup.wish.fit_mm
+    holes = [cylinder(radius_mm=r + fit, z0_mm=-1.0, z1_mm=high).at(x, y) for x, y, r in setup.rods_mm]
+    return [hole.at(x, y) for x, y in centres for hole in holes]

@@ -12,12 +12,13 @@ from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.bore import BoreCore, choose_bore_core, neck_of
 from pourwright.catalogue.moulds.core_holder import CoreHold, stand_cored
 from pourwright.catalogue.moulds.facts import Attitude, SolidFacts, Standing, sharpened, stand
+from pourwright.catalogue.moulds.file_bores import file_bore_cores
 from pourwright.catalogue.moulds.frame import Frame, cut, repeated, wall_thickness_mm
 from pourwright.catalogue.moulds.layout import BOXES, Layout, Room, candidates, choose
 from pourwright.catalogue.moulds.plan import Plan
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape, rubber_on
-from pourwright.engines.geometry.tree import Node, Outline, cylinder
+from pourwright.engines.geometry.tree import Node, Outline, cylinder, union
 
 _BESIDE_WELL_MM = 1.0  # left between the wells of neighbours, each
 _OF_EACH_BOX = 3  # layouts looked at more closely
@@ -29,15 +30,32 @@ _THINNEST_UPPER_MM = 0.05  # less than this above the parting is no piece to pri
 
 @dataclass(frozen=True, kw_only=True)
 class Setup:
-    """Everything that follows from part and wish before the style's own pieces are drawn."""
+    """Everything that follows from part and wish before the style's own pieces are drawn.
+
+    `plugged`: rods stand in the bores of a solid from a file. Their facets are not those of its bores, so that the
+    cells are drawn with rods and part in one, and what the rods keep resin out of is told apart afterwards.
+    """
 
     wish: StyleWish
     shape: PartShape
     standing: Standing
-    bore: BoreCore
+    bores: tuple[BoreCore, ...]
     floor_mm: float
     lidded: bool
     hold: CoreHold | None = None
+    plugged: bool = False
+
+    @property
+    def bore(self) -> BoreCore:
+        """Of all bores that whose filling is the least steady: the most slender silicone, else the longest rod."""
+        return max(self.bores, key=lambda one: (not one.rod, one.slenderness))
+
+    @property
+    def rods_mm(self) -> tuple[tuple[float, float, float], ...]:
+        """What runs right through the mould: x, y and radius of each core rod or spindle about the cell's axis."""
+        if self.hold is not None:
+            return ((0.0, 0.0, self.hold.through_mm),) if self.hold.through_mm > 0 else ()
+        return tuple((one.x_mm, one.y_mm, one.diameter_mm / 2) for one in self.bores if one.rod)
 
     @property
     def core_low_mm(self) -> float:
@@ -51,10 +69,8 @@ class Setup:
 
     @property
     def through_mm(self) -> float:
-        """Radius of what runs right through the mould: core rod or spindle; 0 for nothing."""
-        if self.hold is not None:
-            return self.hold.through_mm
-        return self.standing.bore_mm if self.bore.rod else 0.0
+        """Radius of the widest thing that runs right through the mould; 0 for nothing."""
+        return max((radius for _, _, radius in self.rods_mm), default=0.0)
 
     @property
     def whole(self) -> bool:
@@ -82,9 +98,21 @@ def set_up(shape: PartShape, wish: StyleWish, solid: SolidFacts | None, attitude
     standing, hold = _standing(shape, wish, solid, attitude, lidded=lidded)
     _refuse_too_large(shape, wish)
     bored = standing.bore_mm if hold is None else 0.0
-    bore = _bore_core(_without_rod(wish, shape), standing, bored, lidded=lidded)
-    floor = max(wish.floor_mm, sizes.ROD_FLOOR_MM) if bore.rod else wish.floor_mm
-    return Setup(wish=wish, shape=shape, standing=standing, bore=bore, floor_mm=floor, lidded=lidded, hold=hold)
+    if shape.outline is None and hold is None:
+        bores = file_bore_cores(shape, wish, standing, lidded=lidded)
+    else:
+        bores = (_bore_core(wish, standing, bored, lidded=lidded),)
+    rods = any(one.rod for one in bores)
+    return Setup(
+        wish=wish,
+        shape=shape,
+        standing=standing,
+        bores=bores,
+        floor_mm=max(wish.floor_mm, sizes.ROD_FLOOR_MM) if rods else wish.floor_mm,
+        lidded=lidded,
+        hold=hold,
+        plugged=rods and shape.outline is None,
+    )
 
 
 def _bore_core(wish: StyleWish, standing: Standing, bore_mm: float, *, lidded: bool) -> BoreCore:
@@ -135,20 +163,6 @@ def _standing(
     return replace(standing, shadow_mm=shadow), None
 
 
-def _without_rod(wish: StyleWish, shape: PartShape) -> StyleWish:
-    """The wish for a bore core; a solid without an outline takes silicone, for only that fills any bore exactly."""
-    if shape.outline is not None:
-        return wish
-    if wish.bore_core == "rod":
-        raise CannotBuild(
-            "no metal rod fills the bore of a solid from a file: how round and straight it is is not known",
-            advice="draw the part by one of the families, or leave bore_core out",
-            field="bore_core",
-            value="rod",
-        )
-    return replace(wish, bore_core="silicone")
-
-
 def _refuse_too_large(shape: PartShape, wish: StyleWish) -> None:
     """A part larger than the bed is said to be so, before anything is worked out round it."""
     size = [length * wish.scale for length in shape.size_mm]
@@ -166,16 +180,21 @@ def _refuse_too_large(shape: PartShape, wish: StyleWish) -> None:
 
 
 def core_rod(setup: Setup, top_mm: float) -> Node | None:
-    """The metal rod through the bore, seated in the floor; exactly as wide as the scaled bore."""
-    if not setup.bore.rod:
+    """The metal rods through the bores of one cell, seated in the floor; each exactly as wide as its bore."""
+    if setup.hold is not None or not setup.rods_mm:
         return None
     low = setup.standing.low_mm - sizes.ROD_SEAT_IN_FLOOR_MM
-    return cylinder(radius_mm=setup.standing.bore_mm, z0_mm=low, z1_mm=top_mm)
+    return union(*(cylinder(radius_mm=r, z0_mm=low, z1_mm=top_mm).at(x, y) for x, y, r in setup.rods_mm))
+
+
+def rods_beside_mm(setup: Setup) -> tuple[tuple[float, float, float], ...]:
+    """Rods that the discs over the vents of a part without an outline must leave room for: x, y, radius."""
+    return setup.rods_mm if setup.standing.outline is None else ()
 
 
 def keep_out_mm(setup: Setup) -> float:
-    """Radius of what passes through the middle of the closing piece: rod or spindle; 0 for nothing."""
-    return setup.through_mm
+    """Radius of what passes through the middle of a round part's closing piece: rod or spindle; 0 for nothing."""
+    return setup.through_mm if setup.standing.outline is not None else 0.0
 
 
 def well_reach_mm(setup: Setup) -> float:

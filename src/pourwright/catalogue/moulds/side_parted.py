@@ -193,7 +193,7 @@ def _setup(shape: PartShape, wish: StyleWish, lain: Lain, half_mm: tuple[float, 
         wish=wish,
         shape=shape,
         standing=standing,
-        bore=core,
+        bores=(core,),
         floor_mm=wish.floor_mm,
         lidded=True,
     )

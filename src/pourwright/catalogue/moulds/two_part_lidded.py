@@ -40,6 +40,7 @@ from pourwright.catalogue.moulds.pieces import (
     levelling_board_piece,
     press_board_piece,
     rim_mm,
+    rod_names,
     wall_pieces,
 )
 from pourwright.catalogue.moulds.setup import (
@@ -48,6 +49,7 @@ from pourwright.catalogue.moulds.setup import (
     box,
     core_rod,
     keep_out_mm,
+    rods_beside_mm,
     set_up,
     well_cell_mm,
     well_reach_mm,
@@ -163,8 +165,12 @@ def _draw(setup: Setup, solid: SolidFacts | None) -> _Drawn:
     keys = place_keys(boxed.layout, setup.standing)
     if keys is None:
         raise CannotBuild("the box has no room for a key", advice="leave more silicone beside the cavities")
-    rod = core_rod(setup, well.top_mm + _ROD_OVER_LID_MM)
+    rod = core_rod(setup, _rod_top_mm(well))
     return _Drawn(setup=setup, seating=seating, well=well, boxed=boxed, keys=keys, rod=rod)
+
+
+def _rod_top_mm(well: Well) -> float:
+    return well.top_mm + _ROD_OVER_LID_MM
 
 
 def _seated(setup: Setup, seating: Seating, floor_mm: float) -> tuple[Seating, Well]:
@@ -184,6 +190,7 @@ def _well(setup: Setup, seating: Seating, floor_mm: float) -> Well:
         floor_mm=floor_mm,
         need_mm3=needed_mm3(setup.wish, setup.standing.volume_mm3),
         keep_out_mm=keep_out_mm(setup),
+        rods_mm=rods_beside_mm(setup),
         most_outer_mm=well_reach_mm(setup),
         cell_mm=well_cell_mm(setup),
     )
@@ -192,25 +199,29 @@ def _well(setup: Setup, seating: Seating, floor_mm: float) -> Well:
 def _first_formers(drawn: _Drawn) -> Node:
     """Keys, and the cones that hollow slender core tips."""
     found = [drawn.keys.solid()]
-    cone = _cone(drawn.setup)
-    if cone is not None:
-        found.append(repeated(cone, drawn.boxed.layout.centres_mm))
+    cones = _cones(drawn.setup)
+    if cones is not None:
+        found.append(repeated(cones, drawn.boxed.layout.centres_mm))
     return union(*found)
 
 
 def _release_below(drawn: _Drawn) -> dict[str, Node]:
     """What the lid grows into below the parting, by what formed it."""
     found = {"keys": drawn.keys.solid()}
-    cone = _cone(drawn.setup)
-    if cone is not None:
-        found["core tips"] = repeated(cone, drawn.boxed.layout.centres_mm)
+    cones = _cones(drawn.setup)
+    if cones is not None:
+        found["core tips"] = repeated(cones, drawn.boxed.layout.centres_mm)
     return found
 
 
-def _cone(setup: Setup) -> Node | None:
-    if not setup.bore.cone:
-        return None
-    wide = setup.standing.bore_mm - 1.0
+def _cones(setup: Setup) -> Node | None:
+    """What hollows the tips of one cell's slender cores."""
+    found = [_cone(core.diameter_mm / 2).at(core.x_mm, core.y_mm) for core in setup.bores if core.cone]
+    return union(*found) if found else None
+
+
+def _cone(bore_mm: float) -> Node:
+    wide = bore_mm - 1.0
     return frustum(lower_mm=0.5 * wide, upper_mm=wide, z0_mm=-sizes.TIP_CONE_MM, z1_mm=0.0)
 
 
@@ -228,7 +239,7 @@ def _pieces(drawn: _Drawn) -> tuple[Piece, ...]:
         levelling_board_piece(frame, lower_sockets(setup, frame, centres)),
         *rod_pieces(frame, centres, drawn.seating.vents),
         *dowel_pieces(setup, centres, drawn.seating),
-        *core_rod_pieces(drawn.rod, centres),
+        *core_rod_pieces(setup, _rod_top_mm(well), centres),
         *core_pieces(setup, frame, centres),
     )
 
@@ -236,7 +247,7 @@ def _pieces(drawn: _Drawn) -> tuple[Piece, ...]:
 def _states(drawn: _Drawn, pieces: tuple[Piece, ...]) -> tuple[tuple[str, tuple[str, ...]], ...]:
     names = [piece.name for piece in pieces]
     walls = tuple(name for name in names if name.endswith("wall"))
-    rods = (*(name for name in names if name == "core rod"), *core_names(drawn.setup))
+    rods = (*rod_names(drawn.setup), *core_names(drawn.setup))
     vents = tuple(name for name in names if name.startswith("vent rod"))
     bars = tuple(name for name in names if name.startswith("bridge"))
     patterns = tuple(name for name in names if "pattern" in name)

@@ -13,7 +13,7 @@ from pourwright.catalogue.moulds.layout import Layout
 from pourwright.catalogue.moulds.plan import Point
 from pourwright.catalogue.moulds.vents import Vents
 from pourwright.catalogue.moulds.wish import StyleWish
-from pourwright.engines.geometry.tree import Box, Node, Prism, Revolve, polygon, union
+from pourwright.engines.geometry.tree import Box, Node, Op, Prism, Revolve, cylinder, polygon, union
 from pourwright.engines.process.mould_physics import wells_needed
 
 _DRAFT = math.tan(math.radians(sizes.WELL_DRAFT_DEG))
@@ -22,6 +22,8 @@ _DEPTH_STEPS = 21  # half millimetres, to 12 mm deep
 _NARROWEST_MM = 2.5  # an island less wide would not stand
 _HALF_BAR_MM = sizes.BAR_MM[0] / 2 + 0.5  # the bar over the wells of a row leaves room for the next row's
 _BETWEEN_WELLS_MM = 1.0
+_INTO_DISC_MM = 0.1
+_ROUND_ISLAND_MM = 1.0  # of a disc left round the island in which a rod stands
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -29,7 +31,8 @@ class Well:
     """One ring (inner 0: a disc) over a cell's vents, drafted, from its floor to the top face, mm.
 
     `spots_mm` are where it stands about the cell's axis: once for a ring, a disc for each vent. `keep_out_mm` is the
-    radius of what passes through the middle of the cell.
+    radius of what passes through the middle of the cell, `rods_mm` are rods that stand beside discs or in them: x, y,
+    radius.
     """
 
     inner_mm: float
@@ -39,6 +42,7 @@ class Well:
     draft_inner: bool
     spots_mm: tuple[tuple[float, float], ...] = ((0.0, 0.0),)
     keep_out_mm: float = 0.0
+    rods_mm: tuple[tuple[float, float, float], ...] = ()
 
     @property
     def on_axis(self) -> bool:
@@ -62,7 +66,17 @@ class Well:
         """Of one cell, without channels."""
         inner, outer = self.top_radii_mm
         hole = _frustum(self.depth_mm, self.inner_mm, inner) if self.inner_mm > 0 else 0.0
-        return len(self.spots_mm) * (_frustum(self.depth_mm, self.outer_mm, outer) - hole)
+        islands = math.fsum(math.pi * radius**2 * self.depth_mm for _, _, radius in self.islands_mm)
+        return len(self.spots_mm) * (_frustum(self.depth_mm, self.outer_mm, outer) - hole) - islands
+
+    @property
+    def islands_mm(self) -> tuple[tuple[float, float, float], ...]:
+        """What is left standing in discs round the rods that pass through them: x, y, radius."""
+        return tuple(
+            (x, y, r + _CLEAR_OF_ROD_MM)
+            for x, y, r in self.rods_mm
+            if any(math.dist(spot, (x, y)) < self.outer_mm for spot in self.spots_mm)
+        )
 
     def solid(self, *, collar_mm: float | None = None) -> Node:
         """The hollow; with `collar_mm` the former that leaves it, going straight on up to that height."""
@@ -75,7 +89,9 @@ class Well:
         if self.inner_mm == 0.0:
             back = [(0.0, side[-1][1]), (0.0, self.floor_mm)]
         ring = Revolve(polygon([*side, *back]))
-        return union(*(ring.at(x, y) for x, y in self.spots_mm))
+        whole, high = union(*(ring.at(x, y) for x, y in self.spots_mm)), side[-1][1] + 1.0
+        islands = [cylinder(radius_mm=r, z0_mm=self.floor_mm - 1, z1_mm=high).at(x, y) for x, y, r in self.islands_mm]
+        return Op("cut", (whole, *islands)) if islands else whole
 
 
 def _frustum(height: float, a: float, b: float) -> float:
@@ -115,6 +131,7 @@ def well_over(
     keep_out_mm: float,
     most_outer_mm: float,
     cell_mm: tuple[float, float] | None = None,
+    rods_mm: tuple[tuple[float, float, float], ...] = (),
 ) -> Well:
     """The shallowest ring over a cell's vents that holds what is needed.
 
@@ -124,6 +141,7 @@ def well_over(
     need_mm3 : mm3 for this cell.
     keep_out_mm : radius of a rod or core that passes through the middle, 0 without.
     most_outer_mm : as far as the well may widen.
+    rods_mm : x, y and radius of rods that stand beside discs or, with an island round them, in them.
     cell_mm : for a part that is not round: half sizes within which its wells must stay; each vent then gets a disc
         over it, moved towards the middle of the cell as it widens. None: one ring for all vents.
     """
@@ -138,8 +156,9 @@ def well_over(
     for inner_mm, outer_mm in _widening(inner, ring + half, least, max(most_outer_mm, ring + half)):
         for steps in range(_DEPTH_STEPS):
             depth = sizes.WELL_LEAST_DEPTH_MM + 0.5 * steps
-            spots = _spots(vents, outer_mm, outer_mm + depth * _DRAFT, half, cell_mm)
-            if spots is None:
+            top = outer_mm + depth * _DRAFT
+            spots = _spots(vents, outer_mm, top, half, cell_mm)
+            if spots is None or _clips(spots, (outer_mm, top), rods_mm):
                 continue
             well = Well(
                 inner_mm=inner_mm,
@@ -149,6 +168,7 @@ def well_over(
                 draft_inner=keep_out_mm == 0.0 and inner_mm > 0,
                 spots_mm=spots,
                 keep_out_mm=keep_out_mm,
+                rods_mm=rods_mm,
             )
             if well.volume_mm3 >= sizes.WELL_RESERVE * need_mm3:
                 return well
@@ -171,6 +191,18 @@ def _spots(
     off = max(math.dist(spot, vent) for spot, vent in zip(spots, vents.points_mm, strict=True))
     apart = min((math.dist(a, b) for a, b in combinations(spots, 2)), default=math.inf)
     return spots if off <= outer_mm - half_mm + 1e-9 and apart >= 2 * top_mm + _BETWEEN_WELLS_MM else None
+
+
+def _clips(
+    spots: tuple[Point, ...], radii_mm: tuple[float, float], rods_mm: tuple[tuple[float, float, float], ...]
+) -> bool:
+    """Whether the edge of a disc (its radius at the floor and at the top) would come too near a rod."""
+    return any(
+        radii_mm[0] - _ROUND_ISLAND_MM < math.dist(spot, (x, y)) + r + _CLEAR_OF_ROD_MM
+        and math.dist(spot, (x, y)) - r - _CLEAR_OF_ROD_MM < radii_mm[1]
+        for spot in spots
+        for x, y, r in rods_mm
+    )
 
 
 def _within(place: float, room: float) -> float:
@@ -203,6 +235,9 @@ def joins(layout: Layout, well: Well) -> tuple[tuple[Point, Point], ...]:
     places = [(cx + x, cy + y) for cx, cy in layout.centres_mm for x, y in well.spots_mm]
     group = list(range(len(places)))
     inset = (well.inner_mm + well.outer_mm) / 2 if well.on_axis else 0.0
+    if well.rods_mm:  # from the edge of a disc, for a rod may stand in its middle
+        half = sizes.CHANNEL_WIDTH_MM / 2
+        inset = math.sqrt(well.outer_mm**2 - half**2) - _INTO_DISC_MM
     found = []
     for one, other in sorted(combinations(range(len(places)), 2), key=lambda pair: _order(places, pair)):
         if group[one] == group[other]:
@@ -222,19 +257,22 @@ def hanging(layout: Layout, well: Well) -> int:
 
 
 def _meets_rod(layout: Layout, well: Well, way: tuple[Point, Point]) -> bool:
-    if well.keep_out_mm == 0.0 or well.on_axis:
-        return False
-    apart = well.keep_out_mm + _CLEAR_OF_ROD_MM + sizes.CHANNEL_WIDTH_MM / 2
-    return min(_beside(way, centre) for centre in layout.centres_mm) < apart
+    middle = () if well.keep_out_mm == 0.0 or well.on_axis else ((0.0, 0.0, well.keep_out_mm),)
+    return any(
+        _beside(way, (cx + x, cy + y)) < r + _CLEAR_OF_ROD_MM
+        for cx, cy in layout.centres_mm
+        for x, y, r in (*middle, *well.rods_mm)
+    )
 
 
 def _beside(way: tuple[Point, Point], point: Point) -> float:
-    """How far a point lies from a straight way."""
+    """How far a point lies from a channel, which is as wide as channels are and has square ends."""
     (ax, ay), (bx, by) = way
-    dx, dy = bx - ax, by - ay
-    share = ((point[0] - ax) * dx + (point[1] - ay) * dy) / (dx * dx + dy * dy)
-    share = max(0.0, min(1.0, share))
-    return math.hypot(ax + share * dx - point[0], ay + share * dy - point[1])
+    length = math.dist(*way)
+    ux, uy = (bx - ax) / length, (by - ay) / length
+    along = (point[0] - ax) * ux + (point[1] - ay) * uy
+    aside = abs((point[1] - ay) * ux - (point[0] - ax) * uy) - sizes.CHANNEL_WIDTH_MM / 2
+    return math.hypot(max(0.0, -along, along - length), max(0.0, aside))
 
 
 def _order(places: list[Point], pair: tuple[int, int]) -> tuple[float, float, int, int]:

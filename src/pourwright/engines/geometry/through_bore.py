@@ -19,7 +19,7 @@ def bore_about_axis_mm(vertices_mm: NDArray[np.float64], triangles: NDArray[np.i
     triangles : indices, (m, 3)
     """
     corners = vertices_mm[triangles]
-    clear = _clear_radius_mm(corners[:, :, :2])
+    clear = clear_radius_mm(corners[:, :, :2])
     if clear <= 1e-9:
         return 0.0
     low, high = vertices_mm[:, 2].min(), vertices_mm[:, 2].max()
@@ -28,7 +28,7 @@ def bore_about_axis_mm(vertices_mm: NDArray[np.float64], triangles: NDArray[np.i
     return clear if any(_closes_round(corners, z) for z in levels) else 0.0
 
 
-def _clear_radius_mm(shadows: NDArray[np.float64]) -> float:
+def clear_radius_mm(shadows: NDArray[np.float64]) -> float:
     """Least distance of the triangles' shadows from the axis; 0 when one lies over it."""
     begin, end = shadows, np.roll(shadows, -1, axis=1)
     along = end - begin
