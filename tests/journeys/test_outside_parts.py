@@ -51,7 +51,9 @@ def test_a_real_solid_becomes_a_mould_whose_identities_hold(name: str, tmp_path)
     assert proven(told), told.failed()
     kit = told.answer
     parts = kit["scale"] ** 3 * kit["part_mm3"]
-    assert kit["cavity_mm3"] == pytest.approx(parts + kit["vents_mm3"] + kit["wells_mm3"], rel=1e-9)
+    # A metal rod is drawn a few hundredths of a millimetre wider than the bore that it fills.
+    rods = any(body["role"] == "core rod" for body in kit["bodies"])
+    assert kit["cavity_mm3"] == pytest.approx(parts + kit["vents_mm3"] + kit["wells_mm3"], rel=2e-3 if rods else 1e-9)
     assert (made.out / "print" / "kit.3mf").exists()
     # What is wrong with a mould that a checks fails stands beside it, in words.
     assert (told.code == 1) == bool(told.failed())
@@ -103,18 +105,19 @@ def test_a_file_of_triangles_comes_without_step_files_and_says_so(tmp_path) -> N
 
 
 def test_a_long_bore_in_a_solid_from_a_file_fails_by_name(tmp_path) -> None:
-    told = project(tmp_path, "sg1-c5-214.stp", {"mould": {"pull": "as drawn"}}).run("kit", "part", "--no-step")
+    soft = {"mould": {"pull": "as drawn", "bore_core": "silicone"}}
+    told = project(tmp_path, "sg1-c5-214.stp", soft).run("kit", "part", "--no-step")
     assert told.code == 1
     assert told.failed() == ["bore core"]
     assert told.answer["pull"] in ([0.0, 0.0, 1.0], [0.0, 0.0, -1.0])
     assert told.answer["proofs"][0]["ok"]
 
 
-def test_a_rod_in_the_bore_of_a_solid_from_a_file_is_refused(tmp_path) -> None:
-    told = project(tmp_path, "sg1-c5-214.stp", {"mould": {"bore_core": "rod"}}).run("kit", "part", "--no-step")
+def test_a_rod_in_a_real_solid_without_a_bore_along_the_pull_is_refused(tmp_path) -> None:
+    told = project(tmp_path, "rounded-cube.step", {"mould": {"bore_core": "rod"}}).run("kit", "part", "--no-step")
     assert told.code == 2
     assert told.error["field"] == "mould.bore_core"
-    assert "families" in told.error["advice"]
+    assert "no round bore" in told.error["message"]
 
 
 REFUSED = {

@@ -296,7 +296,9 @@ def _bench_facts(
 def _core(project: Project, kit: Kit) -> str:
     if any(body.name == "core rod" for body in kit.bodies):
         return "rod"
-    return "silicone" if any(project.part.dimensions.get(name, 0.0) > 0 for name in _BORES) else ""
+    bored = any(project.part.dimensions.get(name, 0.0) > 0 for name in _BORES)
+    found = any(check.name == "bridged bore" for check in kit.checks)  # in a solid from a file
+    return "silicone" if bored or found else ""
 
 
 def _time_of(facts: Mapping[str, object], name: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from pourwright.basics.errors import CannotBuild
@@ -13,7 +14,7 @@ from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.round_bores import RoundBore
 
 _EDGE_MM = 0.03  # a bore that is so much wider at its mouth has a rounded or chamfered edge there
-_OVER_SHARE, _OVER_MM = 1e-3, 0.01  # a rod is drawn so much wider than the bore that no facet of its wall is left
+_OVER_SHARE, _OVER_MM = 1.7e-3, 2e-3  # a rod is drawn so much wider than the bore that no facet of its wall is left
 _STRAIGHT = 0.5  # of its length that a bore must be as narrow as the rod (judgement)
 _LEAST_ROD_MM = 0.5  # radius of the thinnest rod (judgement)
 _SAME_MM = 0.05
@@ -49,7 +50,7 @@ def file_bore_cores(shape: PartShape, wish: StyleWish, standing: Standing, *, li
             field="bore_core",
             value="rod",
         )
-    known = any(abs(bore.x_mm) + abs(bore.y_mm) < _SAME_MM for bore in bores)
+    known = any(math.hypot(bore.x_mm, bore.y_mm) < bore.radius_mm for bore in bores)
     if standing.bore_mm > 0 and not known:  # not round: silicone fills it exactly
         length = max(-standing.low_mm, standing.high_mm)
         soft = replace(wish, bore_core="silicone")
