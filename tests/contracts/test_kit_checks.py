@@ -11,6 +11,7 @@ from pourwright.catalogue.kit_facts import KitFacts, PieceFacts, SiliconeFacts
 from pourwright.domain.check_result import CheckResult
 from pourwright.domain.estimate import Estimate
 from pourwright.domain.size_forecast import SizeForecast, Verdict
+from pourwright.engines.geometry.held import Held
 from pourwright.engines.geometry.lips import outline_lips
 from pourwright.engines.geometry.tree import Arc, Line, Outline
 
@@ -60,7 +61,7 @@ def sized(verdict: Verdict) -> SizeForecast:
 SOUND = KitFacts(
     style="open with cover plate", cavities=4, closing_is_silicone=False, pieces=(PATTERN, BASE), silicone=SILICONE,
     pressure=310e3, infill=1.0, figures=FIGURES, lips=outline_lips(puck(0.5), 10.0, depth_below_mm=18.0),
-    stretch={"lower": 1.0, "lid": None}, stretch_allowed=3.0, trapped_mm3=0.0, worst_trapped_mm3=45.0,
+    stretch={"lower": 1.0, "lid": None}, stretch_allowed=3.0, undercut_mm3=0.0, trapped_mm3=0.0, worst_trapped_mm3=45.0,
     sizes=(sized("go"),),
 )  # fmt: skip
 
@@ -70,9 +71,13 @@ def with_figures(**changes: float) -> KitFacts:
     return replace(SOUND, figures={**FIGURES, **changes})
 
 
+LINK = Held("lower half", 400.0, 8.0, 2, 1.0, (0.0, 3.0, -4.0))  # a bar through the part
+
+
 SPOILT = {
     "thinnest silicone lip": replace(SOUND, lips=outline_lips(puck(1.0), 10.0, depth_below_mm=18.0)),
     "stretch on opening": replace(SOUND, stretch={"lower": 3.2, "lid": None}),
+    "silicone lets go": replace(SOUND, undercut_mm3=400.0, held=(LINK,)),
     "hollow prints": replace(SOUND, infill=0.15),
     "overflow wells": with_figures(well_volume_mm3=600.0),
     "trapped air": replace(SOUND, worst_trapped_mm3=500.0),

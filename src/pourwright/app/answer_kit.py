@@ -8,7 +8,9 @@ from pourwright.app.answer_printing import printing_answer
 from pourwright.app.answer_sizes import size_answer
 from pourwright.domain.assembly import AssemblyProof
 from pourwright.domain.check_result import CheckResult
+from pourwright.domain.inspection import PullChoice
 from pourwright.domain.kit import Body, Kit, Offer, Proof
+from pourwright.domain.opening import Opening, WaysOut
 
 _MM3 = 1e9
 _MM2 = 1e6
@@ -43,6 +45,7 @@ def kit_answer(kit: Kit, seconds: Mapping[str, float]) -> dict[str, object]:
         "bodies": [_body(body) for body in kit.bodies],
         "stretch": dict(kit.stretch),
         "undercut_mm3": None if kit.undercut_volume is None else kit.undercut_volume * _MM3,
+        "opening": _opening(kit.opening),
         "thinnest_lip_mm": None if kit.thinnest_lip is None else kit.thinnest_lip * _MM,
         "release_area_cm2": kit.release_area * _CM2,
         "release_groups_cm2": {name: area * _CM2 for name, area in kit.release_groups.items()},
@@ -56,6 +59,54 @@ def kit_answer(kit: Kit, seconds: Mapping[str, float]) -> dict[str, object]:
         "alternatives": [dict(item) for item in kit.alternatives],
         "ok": kit.ok,
         "seconds": dict(seconds),
+    }
+
+
+def _opening(opening: Opening) -> dict[str, object]:
+    """What stands in the way in one cavity, and what would help; places from the middle of the cavity."""
+    in_file = [*opening.places_in_file, *([None] * (len(opening.held) - len(opening.places_in_file)))]
+    return {
+        "opens": opening.opens,
+        "words": opening.words,
+        "undercut_mm3": {half: None if m3 is None else m3 * _MM3 for half, m3 in opening.undercut.items()},
+        "stretch": dict(opening.stretch),
+        "stretch_allowed": opening.allowed,
+        "runs_through_mm3": opening.runs_through * _MM3,
+        "held": [
+            {
+                "half": piece.half,
+                "volume_mm3": piece.volume * _MM3,
+                "depth_mm": piece.depth * _MM,
+                "runs_through": piece.runs_through,
+                "stretch": piece.stretch,
+                "at_mm": _lengths(piece.place),
+                "at_in_file_mm": None if place is None else _lengths(place),
+            }
+            for piece, place in zip(opening.held, in_file, strict=True)
+        ],
+        "ways_out": None if opening.ways_out is None else _ways_out(opening.ways_out),
+    }
+
+
+def _ways_out(ways: WaysOut) -> dict[str, object]:
+    return {
+        "words": ways.words,
+        "pull": None if ways.pull is None else _pull(ways.pull),
+        "style": ways.style or None,
+        "silicones": list(ways.silicones),
+        "least_bad": None if ways.least_bad is None else _pull(ways.least_bad),
+    }
+
+
+def _pull(way: PullChoice) -> dict[str, object]:
+    return {
+        "pull": list(way.direction),
+        "parting_height_mm": way.parting_height * _MM,
+        "undercut_lower_mm3": way.undercut_lower * _MM3,
+        "undercut_upper_mm3": way.undercut_upper * _MM3,
+        "stretch_lower": way.stretch_lower,
+        "stretch_upper": way.stretch_upper,
+        "runs_through_mm3": way.runs_through * _MM3,
     }
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from pourwright.domain.size_forecast import SizeForecast
+from pourwright.engines.geometry.held import Held
 from pourwright.engines.geometry.lips import Lip
 
 
@@ -42,6 +43,7 @@ class KitFacts:
     figures : the plain figures of the mould style, by its documented keys.
     lips : every silicone lip, both halves.
     stretch : largest stretch of "lower" and "lid", None where there is none.
+    undercut_mm3, held : silicone of one cavity that stands behind the part, in all and piece by piece.
     trapped_mm3, worst_trapped_mm3 : air left in all cavities, level and at the worst small tilt.
     release_mm2 : silicone on silicone in the second pour.
     sizes : the forecast of every size of the cast.
@@ -59,6 +61,7 @@ class KitFacts:
     stretch: Mapping[str, float | None] = field(default_factory=dict)
     stretch_allowed: float = 2.0
     undercut_mm3: float | None = None
+    held: tuple[Held, ...] = ()
     trapped_mm3: float | None = None
     worst_trapped_mm3: float | None = None
     release_mm2: float = 0.0

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pourwright.engines.geometry.cored_outlines import drawn_through, outer_side, outside_on
 from pourwright.engines.geometry.outlines import bounds_mm
 from pourwright.engines.geometry.round_bores import RoundBore
 from pourwright.engines.geometry.tree import Node, Op, Outline, Revolve
+
+Point = tuple[float, float, float]
 
 _DEEPER_MM = 0.5  # how far a cut reaches inside the core, so that no two faces lie on each other
 
@@ -96,6 +100,8 @@ class PartShape:
     cautions : plain words that belong to this shape.
     pull : which direction of the file points up, for a solid from a file that was turned into its pull.
     bores : the bores along z of a solid from a file, as drawn.
+    turning : rows of the turn from the file's axes to these, (9,); None as drawn.
+    placing_mm : mm, the move from the file's coordinates, turned, to these; None for a part that comes from no file.
     """
 
     node: Node
@@ -109,3 +115,19 @@ class PartShape:
     cautions: tuple[str, ...] = ()
     pull: tuple[float, float, float] = (0.0, 0.0, 1.0)
     bores: tuple[RoundBore, ...] = ()
+    turning: tuple[float, ...] | None = None
+    placing_mm: Point | None = None
+
+    def in_file_mm(self, point_mm: Sequence[float]) -> Point:
+        """A place of the part as drawn here, in the coordinates of its file."""
+        moved = [here - move for here, move in zip(point_mm, self.placing_mm or (0.0, 0.0, 0.0), strict=True)]
+        return self.way_in_file(moved)
+
+    def way_in_file(self, way: Sequence[float]) -> Point:
+        """A direction as drawn here, in the axes of its file."""
+        if self.turning is None:
+            x, y, z = way
+            return x, y, z
+        rows = self.turning
+        x, y, z = (math.fsum(rows[3 * k + axis] * way[k] for k in range(3)) for axis in range(3))
+        return x, y, z

@@ -8,6 +8,7 @@ from typing import Literal
 
 from pourwright.domain.assembly import AssemblyProof
 from pourwright.domain.check_result import CheckResult
+from pourwright.domain.opening import Opening
 from pourwright.domain.printing import Printing
 from pourwright.domain.size_forecast import SizeForecast
 
@@ -165,6 +166,7 @@ class Kit:
     sizes: tuple[SizeForecast, ...] = ()
     pull: tuple[float, float, float] = (0.0, 0.0, 1.0)
     pull_reason: str = ""
+    opening: Opening = field(default_factory=Opening)
 
     @property
     def ok(self) -> bool:

@@ -5,13 +5,17 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from pourwright.engines.geometry.dexels import scan
+from pourwright.engines.geometry.held import burden
 from pourwright.engines.geometry.mesh_lips import mesh_lips
-from pourwright.engines.geometry.pull import PullReport, best_parting, sharp_edges
+from pourwright.engines.geometry.pull import Parting, PullReport, best_parting, sharp_edges
 from pourwright.engines.geometry.rings import level_rings
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
+_COLUMNS, _PARTINGS = 192, 3
+_BARS = 4e-3  # of the volume: what the grid cannot tell from nothing
 _MOST_LIPS = 12  # parting heights whose lips are looked at
 _RING_SHARE = 0.5  # of the outline must be a level edge for the height to be one where a rounding begins (judgement)
 _BELOW_MM = 1.0  # how far below the best height a rounding may begin
@@ -40,14 +44,28 @@ def choose_parting(vertices: Floats, triangles: Ints, pull: PullReport, *, allow
         looked += 1
         return looked <= _MOST_LIPS and lips_hold(vertices, triangles, height)
 
-    found = best_parting(pull, sharp, allowed_stretch=allowed_stretch, lips_pass=lips_pass, count=1)
-    found = found or best_parting(pull, sharp, allowed_stretch=allowed_stretch, count=1)
+    count = _PARTINGS if pull.gap_mm3 > _BARS * pull.volume_mm3 else 1
+    found = best_parting(pull, sharp, allowed_stretch=allowed_stretch, lips_pass=lips_pass, count=count)
+    found = found or best_parting(pull, sharp, allowed_stretch=allowed_stretch, count=count)
     if not found:
         return float(vertices[:, 2].max())
-    height = found[0].z_mm
-    if found[0].sharp_share == 0.0:
+    taken = _without_bars(vertices, triangles, found)
+    height = taken.z_mm
+    if taken.sharp_share == 0.0:
         height = _where_a_rounding_begins(vertices, triangles, pull, height)
     return _at_a_corner(vertices, height)
+
+
+def _without_bars(vertices: Floats, triangles: Ints, found: tuple[Parting, ...]) -> Parting:
+    """The first of some partings that leaves no bar of silicone through the part; the one with least of it, if all do.
+
+    Bars count in steps that the grid can tell apart.
+    """
+    if len(found) == 1:
+        return found[0]
+    columns = scan(vertices, triangles, columns=_COLUMNS)
+    step = _BARS * columns.volume_mm3
+    return min(found, key=lambda parting: burden(columns, parting.z_mm)[0] // step)
 
 
 def lips_hold(vertices: Floats, triangles: Ints, height: float) -> bool:

@@ -66,8 +66,8 @@ def inspect_solid(
     )
     thin = thinnest(*mesh, samples=_THIN_SAMPLES, report=span(report, 0.7, 1.0))
     volume = to_m3(reading.volume_mm3)
-    best = _choice(pull, allowed_stretch)
-    others = tuple(_choice(way, allowed_stretch) for way in pull.runners_up)
+    best = pull_choice(pull, allowed_stretch)
+    others = tuple(pull_choice(way, allowed_stretch) for way in pull.runners_up)
     held = tuple(_held(piece, placing) for piece in pull.held)
     return Inspection(
         file=file,
@@ -106,7 +106,8 @@ def _clearly_less(one: float, other: float) -> bool:
     return one < (1 - _WORTH_A_TILT) * other - to_m3(1.0)
 
 
-def _choice(way: PullWay, allowed: float) -> PullChoice:
+def pull_choice(way: PullWay, allowed: float) -> PullChoice:
+    """One direction with its best parting, in SI; `allowed` is the stretch that the silicone stands."""
     lower, upper = way.halves_mm3
     stretch_lower, stretch_upper = way.stretches
     return PullChoice(

@@ -23,6 +23,7 @@ from pourwright.steps.core_study import core_study
 from pourwright.steps.fit_bounds import CAVITY, PART, RELEASE, RESIN
 from pourwright.steps.kit_air import air_answer, lean_notes
 from pourwright.steps.kit_box import box_of
+from pourwright.steps.opening import opening_of
 from pourwright.steps.place_vents import study_air
 from pourwright.steps.plan_mould import MouldPlan, plan_mould, with_lean_advice, with_needed_vents
 from pourwright.steps.prove import prove
@@ -82,9 +83,11 @@ def make_kit(
         level = study_air(plan.design, evaluator, share=plan.wish.trapped_share, tilts_deg=(0.0,))
         plan = replace(plan, air=level)
     from pourwright.steps.offers import with_offers
+    from pourwright.steps.ways_out import with_ways_out
 
     draft = proven_kit(plan, evaluator, report=span(report, 0.25, 0.9))
-    return with_offers(draft, plan, evaluator, report=span(report, 0.9, 1.0))
+    draft = with_ways_out(draft, plan, evaluator, report=span(report, 0.9, 0.95))
+    return with_offers(draft, plan, evaluator, report=span(report, 0.95, 1.0))
 
 
 def proven_kit(plan: MouldPlan, evaluator: Evaluator, *, report: Report = silent) -> KitDraft:
@@ -198,6 +201,7 @@ def kit_facts(
         stretch=study.stretch,
         stretch_allowed=wish.stretch_allowed,
         undercut_mm3=study.undercut_mm3,
+        held=study.held,
         trapped_mm3=_times(study.trapped_mm3, design.cavities),
         worst_trapped_mm3=_times(study.worst_trapped_mm3, design.cavities),
         release_mm2=release_mm2,
@@ -262,6 +266,7 @@ def _kit(
         **box_of(design, proof, plan.wish),
         core_squeeze=to_m(design.figures.get("core_squeeze_mm", 0.0)),
         notes=(*pull_notes(plan), *design.notes, *lean_notes(design, plan.advice)),
+        opening=opening_of(plan, study, evaluator),
         pull=pull_of(plan),
         pull_reason=pull_reason(plan),
         other_styles={name: tuple(reasons) for name, reasons in choice.against.items()},

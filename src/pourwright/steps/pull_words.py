@@ -34,6 +34,20 @@ def pull_notes(plan: MouldPlan) -> tuple[str, ...]:
     return (f"the part stands with {direction_words(pull_of(plan))} up ({pull_reason(plan)})",)
 
 
+def pull_typed(way: Way) -> str:
+    """A direction as it is written in project.toml.
+
+    Examples
+    --------
+    >>> pull_typed((0.0, -1.0, 0.0)), pull_typed((0.6, 0.0, 0.8))
+    ('"-y"', '[0.6, 0, 0.8]')
+    """
+    for axis, along in zip("xyz", way, strict=True):
+        if abs(along) > _ALONG:
+            return f'"{"-" if along < 0 else ""}{axis}"'
+    return "[{}]".format(", ".join(f"{round(along, 6) + 0.0:g}" for along in way))
+
+
 def direction_words(way: Way) -> str:
     """A direction of a file in words.
 

@@ -28,6 +28,7 @@ from pourwright.steps.check_copy import rights_words
 from pourwright.steps.core_words import hard_core_words
 from pourwright.steps.kit_air import lean_words
 from pourwright.steps.make_pours import Materials
+from pourwright.steps.opening import gives_way_words
 from pourwright.steps.print_words import piece_words, printing_rules
 from pourwright.steps.release_words import release_rows, release_words
 from pourwright.steps.sheet_numbers import THIN, about, full_minutes, grams, millimetres
@@ -288,6 +289,7 @@ def _bench_facts(
         resin_demould=_time_of(materials.resin.facts, "demould_time"),
         resin_full_cure=_time_of(materials.resin.facts, "full_cure"),
         pattern_size=pattern_words(kit.sizes),
+        gives_way=gives_way_words(kit.opening),
         hard_core=hard_core_words(kit),
         apart=apart_by_stage(kit.assembly),
     )

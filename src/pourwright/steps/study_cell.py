@@ -13,6 +13,7 @@ from pourwright.basics.progress import Report, silent, span
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.engines.geometry.held import Held
 from pourwright.engines.geometry.lips import LID, LOWER, Lip, outline_lips
 from pourwright.engines.geometry.tree import Node
 from pourwright.steps.place_vents import AirStudy, study_air
@@ -26,12 +27,22 @@ _SLICES = 200
 
 @dataclass(frozen=True, kw_only=True)
 class CellStudy:
-    """What was found, mm, for one cavity; `air` over small tilts in every direction."""
+    """What was found, mm, for one cavity: stretch and undercut of each half, "lower" and "lid".
+
+    `held` is every piece of silicone behind the part; `air` over small tilts in every direction.
+    """
 
     lips: tuple[Lip, ...] = ()
     stretch: Mapping[str, float | None] = field(default_factory=dict)
-    undercut_mm3: float | None = None
+    undercuts_mm3: Mapping[str, float | None] = field(default_factory=dict)
+    held: tuple[Held, ...] = ()
     air: AirStudy | None = None
+
+    @property
+    def undercut_mm3(self) -> float | None:
+        """Of both halves together."""
+        known = [mm3 for mm3 in self.undercuts_mm3.values() if mm3 is not None]
+        return sum(known) if known else None
 
     @property
     def trapped_mm3(self) -> float | None:
@@ -91,13 +102,34 @@ def _lips(design: MouldDesign, vertices: Floats, triangles: Ints) -> tuple[Lip, 
     return tuple(lip for lip in found if lip.half in wanted)
 
 
-def _pull(design: MouldDesign, vertices: Floats, triangles: Ints) -> CellStudy:
-    from pourwright.engines.geometry.pull import pull_report
+def pulled_study(design: MouldDesign, evaluator: Evaluator) -> CellStudy:
+    """Stretch, undercut and held silicone of one cavity, and nothing else.
 
-    report = pull_report(vertices, triangles, columns=_COLUMNS, slices=_SLICES)
+    Parameters
+    ----------
+    design : the mould.
+    evaluator : a mesh kernel.
+    """
+    return _pull(design, *evaluator.mesh(design.pulled or _poured_around(design)))
+
+
+def _pull(design: MouldDesign, vertices: Floats, triangles: Ints) -> CellStudy:
+    from pourwright.engines.geometry.dexels import scan
+    from pourwright.engines.geometry.held import held_silicone
+    from pourwright.engines.geometry.pull import report_of
+
+    columns = scan(vertices, triangles, columns=_COLUMNS)
+    report = report_of(vertices, triangles, columns, slices=_SLICES)
+    held = held_silicone(columns, 0.0)
     if not design.closing_is_silicone:
-        lower, undercut = float(report.stretch_low[-2]), float(report.u_low_mm3[-1])
-        return CellStudy(stretch={"lower": lower, "lid": None}, undercut_mm3=undercut)
+        return CellStudy(
+            stretch={"lower": float(report.stretch_low[-2]), "lid": None},
+            undercuts_mm3={"lower": float(report.u_low_mm3[-1]), "lid": None},
+            held=tuple(piece for piece in held if piece.half == LOWER),
+        )
     here = report.at(0.0)
-    lower, lid = float(report.stretch_low[here]), float(report.stretch_up[here])
-    return CellStudy(stretch={"lower": lower, "lid": lid}, undercut_mm3=float(report.u_mm3[here]))
+    return CellStudy(
+        stretch={"lower": float(report.stretch_low[here]), "lid": float(report.stretch_up[here])},
+        undercuts_mm3={"lower": float(report.u_low_mm3[here]), "lid": float(report.u_up_mm3[here])},
+        held=held,
+    )

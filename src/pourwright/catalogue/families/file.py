@@ -43,6 +43,8 @@ def _build(values: Mapping[str, float], solid: ImportedSolid) -> PartShape:
         cautions=() if solid.step is not None else (MESH_ONLY,),
         pull=up_in_file(solid),
         bores=round_bores(vertices, solid.triangles),
+        turning=solid.turning,
+        placing_mm=solid.placing,
     )
 
 

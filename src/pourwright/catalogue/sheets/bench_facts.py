@@ -16,6 +16,7 @@ class BenchFacts:
     `core` is "silicone", "rod" or "" (no bore); `pressure` is "" without a pot; `silicone_pours` in pouring order.
     `lean` says how the closed mould leans while its air leaves, "" where it stands level.
     `apart` says for each stage in which proven order everything is taken away.
+    `gives_way` says which half grips behind the part, where one does. `apart` says for each stage in which proven order everything is taken away.
     """
 
     style: str
@@ -32,5 +33,6 @@ class BenchFacts:
     resin_demould: str = ""
     resin_full_cure: str = ""
     pattern_size: str = ""
+    gives_way: str = ""
     hard_core: HardCore | None = None
     apart: Mapping[str, str] = field(default_factory=dict)

@@ -115,7 +115,7 @@ def take_out(facts: BenchFacts) -> tuple[SheetStep, ...]:
     cure = f"Full cure: {facts.resin_full_cure}, or as its sheet says. " if facts.resin_full_cure else ""
     what = told(
         f"{wait}{peel_the_overflow(facts)}{rod}open the mould, let air in along the part and push it out. "
-        "Early means torn or tacky.",
+        f"{facts.gives_way}Early means torn or tacky.",
         facts.apart.get("cast closed", ""),
     )
     return (

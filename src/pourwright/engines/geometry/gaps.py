@@ -13,7 +13,7 @@ Point = tuple[float, float, float]
 Bools = NDArray[np.bool_]
 
 _THIN_SHARE = 0.01  # of the part's height: a thinner film is flash, and no bar
-_MOUTH_SHARE = 0.05  # of a piece's widest mouth: a narrower one is a fault of the grid
+_MOUTH_SHARE = 0.05  # of a piece's widest mouth, or of its own width: a narrower one is a fault of the grid
 _LEAST_MOUTH_CELLS = 4.0
 
 
@@ -40,7 +40,7 @@ class Gaps:
         count = len(self.low)
         volume = np.bincount(self.group, weights=self.high - self.low, minlength=count) * columns.cell_mm2
         area = np.bincount(mouth[mouth >= 0], weights=door[mouth >= 0], minlength=4 * count)
-        mouths = self._mouths(area, count)
+        mouths = self._mouths(area, volume)
         depth, deepest = np.zeros(count), np.full(count, -1, dtype=np.int64)
         order = np.argsort(away, kind="stable")
         deepest[self.group[order]] = order
@@ -52,13 +52,17 @@ class Gaps:
         weights = (self.high - self.low) * self._away
         return np.bincount(self.group, weights=weights, minlength=len(self.low)) * self.columns.cell_mm2
 
-    def _mouths(self, area: Floats, count: int) -> Ints:
-        """Mouths of each piece that are wide enough to be more than a fault of the grid."""
+    def _mouths(self, area: Floats, volume: Floats) -> Ints:
+        """Mouths of each piece that are wide enough to be more than a fault of the grid.
+
+        A film along a whole face has a mouth far wider than the piece is thick: a bar that ends in it is still a bar.
+        """
         names = np.flatnonzero(area > _LEAST_MOUTH_CELLS * self.columns.cell_mm2)
         piece = self.group[names // 4]
-        widest = np.zeros(count)
+        widest = np.zeros(len(volume))
         np.maximum.at(widest, piece, area[names])
-        return np.bincount(piece[area[names] >= _MOUTH_SHARE * widest[piece]], minlength=count)
+        wide = _MOUTH_SHARE * np.minimum(widest, volume ** (2 / 3))
+        return np.bincount(piece[area[names] >= wide[piece]], minlength=len(volume))
 
     def point_mm(self, gap: int) -> Point:
         """The middle of a gap in the mesh's own coordinates."""
