@@ -15,8 +15,8 @@ class BenchFacts:
 
     `core` is "silicone", "rod" or "" (no bore); `pressure` is "" without a pot; `silicone_pours` in pouring order.
     `lean` says how the closed mould leans while its air leaves, "" where it stands level.
+    `gives_way` says which half grips behind the part, where one does.
     `apart` says for each stage in which proven order everything is taken away.
-    `gives_way` says which half grips behind the part, where one does. `apart` says for each stage in which proven order everything is taken away.
     """
 
     style: str
