@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 from pourwright.basics.errors import CannotRead
 from pourwright.basics.need import need
 from pourwright.basics.progress import Report, silent
+from pourwright.engines.geometry.facets import box_of_used, crosses, lengths, signed_volumes
+from pourwright.engines.geometry.neighbours import plainly_closed
 
 # Less mean thickness than this part of the box's diagonal is a sheet, not a solid.
 _SHEET = 1e-6
@@ -17,6 +19,9 @@ _SHEET = 1e-6
 _HAIR, _FLOAT32 = 1e-6, 2.0**-22
 # Far beyond any mould: a damaged number, or a unit gone wrong.
 _LARGEST_MM = 1e7
+# A plain surface of so many triangles is not put to the solid kernel as well: it takes each that is plainly closed,
+# and is asked when it makes the twin.
+_MANY = 100_000
 _MEND = "mend it in the drawing program (check or repair solid) and write the file again"
 
 
@@ -67,24 +72,28 @@ def closed_solid(
     if not len(mesh.triangles):
         raise CannotRead("no triangle in the file has an area", advice=_MEND, file=file)
     report(0.1, "looking for open edges")
-    mesh = _check_edges(_without_slits(mesh), file)
-    _check_sheets(mesh, file)
+    plain = plainly_closed(mesh.triangles, len(mesh.vertices_mm))
+    if not plain:
+        mesh = _check_edges(_without_slits(mesh), file)
+        _check_sheets(mesh, file)
     mesh = _facing_out(mesh, file)
     report(0.4, "looking for separate bodies")
-    return _one_body(mesh, file, report)
+    shells = np.zeros(len(mesh.triangles), dtype=np.int64) if plain else _shells(mesh.vertices_mm, mesh.triangles)
+    _refuse_crossings(mesh, shells, file, report)
+    if plain and len(mesh.triangles) >= _MANY:
+        return mesh
+    return _one_body(mesh, shells, file, report)
 
 
 def volume_mm3(vertices_mm: NDArray[np.float64], triangles: NDArray[np.int64]) -> float:
     """Volume inside a closed mesh, negative when it is inside out."""
     middle = vertices_mm.mean(axis=0)  # a solid far from the origin keeps its digits
-    a, b, c = (vertices_mm[triangles[:, i]] - middle for i in range(3))
-    return float(np.einsum("ij,ij->i", a, np.cross(b, c)).sum() / 6.0)
+    return float(signed_volumes(vertices_mm, np.ascontiguousarray(triangles), middle).sum() / 6.0)
 
 
 def area_mm2(vertices_mm: NDArray[np.float64], triangles: NDArray[np.int64]) -> float:
     """Surface area of a mesh."""
-    a, b, c = (vertices_mm[triangles[:, i]] for i in range(3))
-    return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2.0)
+    return float(lengths(crosses(vertices_mm, np.ascontiguousarray(triangles))).sum() / 2.0)
 
 
 def place_words(point_mm: NDArray[np.float64]) -> str:
@@ -250,12 +259,12 @@ def _count_at(all_edges: _Edges, some: _Edges) -> NDArray[np.int64]:
 def _facing_out(mesh: ClosedMesh, file: str) -> ClosedMesh:
     volume = volume_mm3(mesh.vertices_mm, mesh.triangles)
     area = area_mm2(mesh.vertices_mm, mesh.triangles)
-    used = mesh.vertices_mm[mesh.triangles.reshape(-1)]
-    diagonal = float(np.linalg.norm(used.max(axis=0) - used.min(axis=0)))
+    low, high = box_of_used(mesh.vertices_mm, mesh.triangles)
+    diagonal = float(np.linalg.norm(high - low))
     if 2.0 * abs(volume) <= _SHEET * diagonal * area:
         raise CannotRead(
             f"the surface closes but holds no volume ({abs(volume):.3g} mm3 in {area:.4g} mm2): a sheet without "
-            f"thickness at {place_words(used[0])}",
+            f"thickness at {place_words(mesh.vertices_mm[mesh.triangles[0, 0]])}",
             advice="give the sheet a thickness",
             file=file,
         )
@@ -267,9 +276,8 @@ def _facing_out(mesh: ClosedMesh, file: str) -> ClosedMesh:
 # ---------------------------------------------------------------- bodies
 
 
-def _one_body(mesh: ClosedMesh, file: str, report: Report) -> ClosedMesh:
+def _refuse_crossings(mesh: ClosedMesh, shells: NDArray[np.int64], file: str, report: Report) -> None:
     crossing = need("pourwright.engines.geometry.crossing")
-    shells = _shells(mesh.vertices_mm, mesh.triangles)
     report(0.5, "looking for places where the surface crosses itself")
     found = crossing.self_crossings(mesh.vertices_mm, mesh.triangles, shells)
     if found.count:
@@ -279,6 +287,9 @@ def _one_body(mesh: ClosedMesh, file: str, report: Report) -> ClosedMesh:
             advice=_MEND,
             file=file,
         )
+
+
+def _one_body(mesh: ClosedMesh, shells: NDArray[np.int64], file: str, report: Report) -> ClosedMesh:
     report(0.9, "asking the solid kernel")
     order = np.argsort(shells, kind="stable")
     groups = np.split(order, np.flatnonzero(np.diff(shells[order])) + 1)

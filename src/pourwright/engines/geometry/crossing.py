@@ -8,6 +8,8 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
+from pourwright.engines.geometry.facets import box_of_used
+
 _LEAF = 4
 # Coarser than the last digits of a float32 file, finer than anything a printer shows.
 _RELATIVE = 1e-5
@@ -44,107 +46,170 @@ def self_crossings(
     >>> self_crossings(corners, np.array([[0, 1, 2], [3, 4, 5]]), np.zeros(2, dtype=np.int64)).count
     1
     """
-    used = vertices_mm[triangles]
-    low, high = used.min(axis=1), used.max(axis=1)
-    size = high.max(axis=0) - low.min(axis=0)
-    tolerance = max(_RELATIVE * float(np.linalg.norm(size)), _FLOAT32 * float(np.abs(used).max()))
-    order = _along_a_curve(low + high)
-    corners = used[order]
-    boxes = _box_tree(low[order], high[order])
-    count, place = _crossings(corners, _normals(corners), triangles[order], shells[order], boxes, tolerance)
+    vertices = np.ascontiguousarray(vertices_mm, dtype=np.float64)
+    names = np.ascontiguousarray(triangles, dtype=np.int64)
+    box = box_of_used(vertices, names)
+    tolerance = max(_RELATIVE * float(np.linalg.norm(box[1] - box[0])), _FLOAT32 * float(np.abs(box).max()))
+    order = _along_a_curve(vertices, names)
+    corners, normals, names = _laid(vertices, names, order)
+    boxes = _box_tree(corners)
+    count, place = _crossings(corners, normals, names, shells[order], boxes, tolerance)
     return Crossings(int(count), np.array(place) if count else None)
 
 
-def _normals(corners: NDArray[np.float64]) -> NDArray[np.float64]:
-    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    length = np.linalg.norm(normals, axis=1, keepdims=True)
-    return np.divide(normals, length, out=np.zeros_like(normals), where=length > 0)
+@njit(cache=True)
+def _laid(vertices, triangles, order):
+    """Corners, unit normals and names of the corners of the triangles, in a new order."""
+    corners = np.empty((len(order), 3, 3))
+    normals = np.zeros((len(order), 3))
+    names = np.empty((len(order), 3), dtype=np.int64)
+    for at in range(len(order)):
+        t = order[at]
+        for k in range(3):
+            names[at, k] = triangles[t, k]
+            for axis in range(3):
+                corners[at, k, axis] = vertices[triangles[t, k], axis]
+        one, other = corners[at, 1] - corners[at, 0], corners[at, 2] - corners[at, 0]
+        x = one[1] * other[2] - one[2] * other[1]
+        y = one[2] * other[0] - one[0] * other[2]
+        z = one[0] * other[1] - one[1] * other[0]
+        length = np.sqrt(x * x + y * y + z * z)
+        if length > 0:
+            normals[at, 0], normals[at, 1], normals[at, 2] = x / length, y / length, z / length
+    return corners, normals, names
 
 
-def _along_a_curve(centres: NDArray[np.float64]) -> NDArray[np.int64]:
+def _along_a_curve(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDArray[np.int64]:
     """Order in which neighbours in space mostly stand near one another (Morton's curve)."""
+    centres = _twice_centres(vertices, triangles)
     low = centres.min(axis=0)
-    span = np.maximum(centres.max(axis=0) - low, 1e-300)
-    cells = ((centres - low) / span.max() * (2**20 - 1)).astype(np.uint64)
-    number = np.zeros(len(centres), dtype=np.uint64)
-    for axis in range(3):
-        number |= _spread(cells[:, axis]) << np.uint64(axis)
-    return np.argsort(number, kind="stable")
+    return np.argsort(_on_curve(centres, low, max(float((centres.max(axis=0) - low).max()), 1e-300)), kind="stable")
 
 
-def _spread(bits: NDArray[np.uint64]) -> NDArray[np.uint64]:
-    for shift, mask in (
-        (32, 0x1F00000000FFFF),
-        (16, 0x1F0000FF0000FF),
-        (8, 0x100F00F00F00F00F),
-        (4, 0x10C30C30C30C30C3),
-        (2, 0x1249249249249249),
-    ):
-        bits = (bits | (bits << np.uint64(shift))) & np.uint64(mask)
-    return bits
+@njit(cache=True)
+def _twice_centres(vertices, triangles):
+    """Lowest plus highest corner of the box of each triangle."""
+    out = np.empty((len(triangles), 3))
+    for t in range(len(triangles)):
+        for axis in range(3):
+            a, b, c = (
+                vertices[triangles[t, 0], axis],
+                vertices[triangles[t, 1], axis],
+                vertices[triangles[t, 2], axis],
+            )
+            out[t, axis] = min(a, b, c) + max(a, b, c)
+    return out
 
 
-def _box_tree(low: NDArray[np.float64], high: NDArray[np.float64]) -> NDArray[np.float64]:
+@njit(cache=True)
+def _on_curve(centres, low, span):
+    """Where on the curve each point stands."""
+    out = np.empty(len(centres), dtype=np.uint64)
+    for k in range(len(centres)):
+        number = np.uint64(0)
+        for axis in range(3):
+            cell = np.uint64((centres[k, axis] - low[axis]) / span * (2**20 - 1))
+            number |= _spread(cell) << np.uint64(axis)
+        out[k] = number
+    return out
+
+
+@njit(cache=True)
+def _spread(bits):
+    """The bits of a number of twenty bits, two empty places after each."""
+    bits = (bits | (bits << np.uint64(32))) & np.uint64(0x1F00000000FFFF)
+    bits = (bits | (bits << np.uint64(16))) & np.uint64(0x1F0000FF0000FF)
+    bits = (bits | (bits << np.uint64(8))) & np.uint64(0x100F00F00F00F00F)
+    bits = (bits | (bits << np.uint64(4))) & np.uint64(0x10C30C30C30C30C3)
+    return (bits | (bits << np.uint64(2))) & np.uint64(0x1249249249249249)
+
+
+@njit(cache=True)
+def _box_tree(corners):
     """A full binary tree, (2·leaves, 7), root at 1; leaf k holds triangles 4k to 4k + 3.
 
     Each row is a box, low corner and high corner, and the number of the last triangle in it.
     """
-    leaves = 1 << max(0, (-(-len(low) // _LEAF) - 1).bit_length())
+    leaves = 1
+    while leaves * _LEAF < len(corners):
+        leaves *= 2
     boxes = np.full((2 * leaves, 7), -np.inf)
     boxes[:, :3] = np.inf
-    starts = np.arange(0, len(low), _LEAF)
-    boxes[leaves : leaves + len(starts), :3] = np.minimum.reduceat(low, starts)
-    boxes[leaves : leaves + len(starts), 3:6] = np.maximum.reduceat(high, starts)
-    boxes[leaves : leaves + len(starts), 6] = np.minimum(starts + _LEAF, len(low)) - 1
-    level = leaves
-    while level > 1:
-        below = boxes[level : 2 * level]
-        boxes[level // 2 : level, :3] = np.minimum(below[::2, :3], below[1::2, :3])
-        boxes[level // 2 : level, 3:] = np.maximum(below[::2, 3:], below[1::2, 3:])
-        level //= 2
+    for t in range(len(corners)):
+        row = leaves + t // _LEAF
+        for k in range(3):
+            for axis in range(3):
+                boxes[row, axis] = min(boxes[row, axis], corners[t, k, axis])
+                boxes[row, 3 + axis] = max(boxes[row, 3 + axis], corners[t, k, axis])
+        boxes[row, 6] = t
+    for row in range(leaves - 1, 0, -1):
+        for axis in range(3):
+            boxes[row, axis] = min(boxes[2 * row, axis], boxes[2 * row + 1, axis])
+        for axis in range(3, 7):
+            boxes[row, axis] = max(boxes[2 * row, axis], boxes[2 * row + 1, axis])
     return boxes
 
 
 @njit(cache=True)
 def _crossings(corners, normals, names, shells, boxes, tolerance):
-    """Each triangle goes down the tree of boxes and meets the triangles that stand after it."""
+    """Each leaf looks into the boxes that stand after it; its triangles meet those of the leaves it finds there."""
     count = 0
-    place = (0.0, 0.0, 0.0)
+    place, of, met = (0.0, 0.0, 0.0), len(corners), 0
     leaves = len(boxes) // 2
+    own = _own_boxes(corners)
     stack = np.empty(128, dtype=np.int64)
-    for i in range(len(corners)):
-        low_x = min(corners[i, 0, 0], corners[i, 1, 0], corners[i, 2, 0])
-        low_y = min(corners[i, 0, 1], corners[i, 1, 1], corners[i, 2, 1])
-        low_z = min(corners[i, 0, 2], corners[i, 1, 2], corners[i, 2, 2])
-        high_x = max(corners[i, 0, 0], corners[i, 1, 0], corners[i, 2, 0])
-        high_y = max(corners[i, 0, 1], corners[i, 1, 1], corners[i, 2, 1])
-        high_z = max(corners[i, 0, 2], corners[i, 1, 2], corners[i, 2, 2])
-        top, stack[0] = 1, 1
+    for leaf in range(leaves, leaves + (len(corners) + _LEAF - 1) // _LEAF):
+        stack[0], top, above = leaf, 1, leaf
+        while above > 1:
+            if above % 2 == 0:
+                stack[top] = above + 1
+                top += 1
+            above //= 2
         while top > 0:
             top -= 1
             node = stack[top]
-            if (
-                boxes[node, 0] > high_x
-                or boxes[node, 3] < low_x
-                or boxes[node, 1] > high_y
-                or boxes[node, 4] < low_y
-                or boxes[node, 2] > high_z
-                or boxes[node, 5] < low_z
-                or boxes[node, 6] <= i
-            ):
+            if _apart(boxes[node], boxes[leaf]):
                 continue
             if node < leaves:
                 stack[top], stack[top + 1] = 2 * node, 2 * node + 1
                 top += 2
                 continue
-            first = (node - leaves) * _LEAF
-            for j in range(max(first, i + 1), min(first + _LEAF, len(corners))):
-                if shells[i] == shells[j] and _shared(names, i, j) < 2:
+            start, first = (leaf - leaves) * _LEAF, (node - leaves) * _LEAF
+            for i in range(start, min(start + _LEAF, len(corners))):
+                if _apart(own[i], boxes[node]):
+                    continue
+                for j in range(max(first, i + 1), min(first + _LEAF, len(corners))):
+                    if _apart(own[i], own[j]) or shells[i] != shells[j] or _shared(names, i, j) >= 2:
+                        continue
                     crossed, middle = _cross(corners, normals, i, j, tolerance)
-                    if crossed and count == 0:
-                        place = middle
+                    if crossed and (i < of or (i == of and node > met)):
+                        place, of, met = middle, i, node
                     count += crossed
     return count, place
+
+
+@njit(cache=True)
+def _own_boxes(corners):
+    """Low and high corner of the box of each triangle, (m, 6)."""
+    out = np.empty((len(corners), 6))
+    for t in range(len(corners)):
+        for axis in range(3):
+            a, b, c = corners[t, 0, axis], corners[t, 1, axis], corners[t, 2, axis]
+            out[t, axis], out[t, 3 + axis] = min(a, b, c), max(a, b, c)
+    return out
+
+
+@njit(cache=True)
+def _apart(box, other):
+    """Whether two boxes lie apart."""
+    return (
+        box[0] > other[3]
+        or box[3] < other[0]
+        or box[1] > other[4]
+        or box[4] < other[1]
+        or box[2] > other[5]
+        or box[5] < other[2]
+    )
 
 
 @njit(cache=True)

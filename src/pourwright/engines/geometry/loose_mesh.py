@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pourwright.basics.errors import CannotRead
+from pourwright.basics.need import need
 from pourwright.basics.shelf import unknown_name
 
 MOST_TRIANGLES = 2_000_000
@@ -114,24 +115,8 @@ def weld(corners: NDArray[np.floating]) -> tuple[NDArray[np.float64], NDArray[np
     [0, 1, 0]
     """
     plain = np.ascontiguousarray(corners + 0.0)  # -0 and 0 are one place
-    first, vertex = _first_and_vertex(mixed_bits(plain))
-    if not np.array_equal(plain[first][vertex], plain):
-        # Two places with one mixed number: very rare, so the slow and sure way is good enough.
-        _, first, vertex = np.unique(plain, axis=0, return_index=True, return_inverse=True)
-        vertex = vertex.reshape(-1)
-    order = np.argsort(first, kind="stable")
-    rank = np.empty_like(order)
-    rank[order] = np.arange(len(order))
-    return plain[first[order]].astype(np.float64), rank[vertex].astype(np.int64)
-
-
-def _first_and_vertex(numbers: NDArray[np.uint64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    order = np.argsort(numbers, kind="stable")
-    sorted_numbers = numbers[order]
-    starts = np.concatenate(([True], sorted_numbers[1:] != sorted_numbers[:-1]))
-    vertex = np.empty(len(numbers), dtype=np.int64)
-    vertex[order] = np.cumsum(starts) - 1
-    return order[starts], vertex
+    first, vertex = need("pourwright.engines.geometry.welding").joined(plain)
+    return plain[first].astype(np.float64), vertex
 
 
 def mixed_bits(plain: NDArray[np.floating]) -> NDArray[np.uint64]:

@@ -16,6 +16,7 @@ from pourwright.basics.need import need
 from pourwright.basics.progress import Report, silent, span
 from pourwright.basics.shelf import nearest
 from pourwright.engines.geometry.closed import area_mm2, closed_solid, volume_mm3
+from pourwright.engines.geometry.facets import box_of_used
 from pourwright.engines.geometry.imported import ImportedSolid
 from pourwright.engines.geometry.loose_mesh import LooseMesh
 
@@ -158,14 +159,16 @@ def _too_large(size: int, name: str, most: int) -> CannotRead:
 def _placed(
     vertices_mm: NDArray[np.float64], triangles: NDArray[np.int64], loose: LooseMesh, data: bytes, name: str
 ) -> ImportedSolid:
-    used, index = np.unique(triangles, return_inverse=True)
+    used = np.zeros(len(vertices_mm), dtype=bool)
+    used[triangles.reshape(-1)] = True
+    index = np.cumsum(used) - 1
     low, high = _box(loose, vertices_mm, triangles)
     move = -np.array([(low[0] + high[0]) / 2, (low[1] + high[1]) / 2, low[2]]) + 0.0
     placing = (float(move[0]), float(move[1]), float(move[2]))
     return ImportedSolid(
         digest=content_key(hashlib.sha256(data).hexdigest(), loose.unit, placing),
         vertices_mm=levelled(vertices_mm[used] + move),
-        triangles=index.reshape(-1, 3).astype(np.int64),
+        triangles=index[triangles].astype(np.int64),
         name=Path(name).stem,
         unit=loose.unit,
         step=data if loose.exact is not None else None,
@@ -195,8 +198,7 @@ def levelled(vertices_mm: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def _box(loose: LooseMesh, vertices_mm: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDArray[np.float64]:
-    used = vertices_mm[triangles.reshape(-1)]
-    box = np.array([used.min(axis=0), used.max(axis=0)])
+    box: NDArray[np.float64] = box_of_used(vertices_mm, triangles)
     if loose.exact_box_mm is None:
         return box
     # Where they agree the mesh's own figure puts a flat lower face on z = 0 to the last bit.
