@@ -9,6 +9,7 @@ import numpy as np
 
 from pourwright.basics.content_key import content_key
 from pourwright.engines.geometry.dexels import Floats, Ints, frame_along, unit
+from pourwright.engines.geometry.facets import crosses, lengths
 from pourwright.engines.geometry.imported import ImportedSolid
 from pourwright.engines.geometry.read import levelled
 
@@ -17,6 +18,7 @@ _LEVEL = 1e-9  # 1 - cosine; faces nearer to level than this are level but for r
 _AXIS = 1e-9  # a direction this near to an axis is that axis
 _SINGLE = 4e-7  # rounding of a file that keeps its numbers in single precision
 _SAME_PLAN = 1e-6  # of the area of the box round a shadow
+_MANY_POINTS, _POLYGON = 20_000, 16
 
 
 def turned_to(solid: ImportedSolid, pull: object) -> ImportedSolid:
@@ -74,10 +76,9 @@ def _rounding_mm(solid: ImportedSolid) -> float:
 
 def _squared(vertices: Floats, triangles: Ints, way: Floats) -> Floats:
     """The mean normal of the faces that are nearly square on a direction; the direction itself without such."""
-    a, b, c = (vertices[triangles[:, k]] for k in range(3))
-    twice = np.cross(b - a, c - a)
+    twice = crosses(vertices, triangles)
     along = twice @ way
-    square = np.abs(along) >= math.cos(_FACING) * np.linalg.norm(twice, axis=1)
+    square = np.abs(along) >= math.cos(_FACING) * lengths(twice)
     mean = (twice[square] * np.sign(along[square])[:, None]).sum(axis=0)
     return _settled(unit(mean) if square.any() and np.linalg.norm(mean) > 0 else way)
 
@@ -121,6 +122,7 @@ def plan_turn(points: Floats) -> float:
     """
     from scipy.spatial import ConvexHull
 
+    points = _outer(points)
     hull = points[ConvexHull(points).vertices]
     runs = np.roll(hull, -1, axis=0) - hull
     turns = np.unique(np.round(np.arctan2(runs[:, 1], runs[:, 0]) % (math.pi / 2), 12))
@@ -136,16 +138,35 @@ def plan_turn(points: Floats) -> float:
     return turn
 
 
+def _outer(points: Floats) -> Floats:
+    """Of very many points those that can be corners of their hull: outside a polygon of some that are."""
+    if len(points) < _MANY_POINTS:
+        return points
+    turns = 2 * math.pi * np.arange(_POLYGON) / _POLYGON
+    x, y = np.ascontiguousarray(points.T)
+    corners = points[np.unique([int((np.cos(turn) * x + np.sin(turn) * y).argmax()) for turn in turns])]
+    middle = corners.mean(axis=0)
+    corners = corners[np.argsort(np.arctan2(*(corners - middle).T[::-1]), kind="stable")]
+    runs = np.roll(corners, -1, axis=0) - corners
+    inside = np.ones(len(points), dtype=bool)
+    slack = _AXIS * float(np.abs(corners).max())
+    for corner, run in zip(corners, runs, strict=True):
+        length = float(np.hypot(*run))
+        inside &= run[0] * y - run[1] * x > run[0] * corner[1] - run[1] * corner[0] + slack * length
+    return points[~inside]
+
+
 def _flattened(vertices: Floats, triangles: Ints, rounding_mm: float) -> Floats:
     """Corners of faces that are level but for rounding, put on the mean height of their face."""
-    a, b, c = (vertices[triangles[:, k]] for k in range(3))
-    twice = np.cross(b - a, c - a)
-    length = np.linalg.norm(twice, axis=1)
+    twice = crosses(vertices, triangles)
+    length = lengths(twice)
     level = (length > 0) & (np.abs(twice[:, 2]) >= (1 - _LEVEL) * length)
     # A narrow face has a poor normal: it is level when its corners are.
-    heights = vertices[triangles][:, :, 2]
-    level |= (np.ptp(heights, axis=1) <= rounding_mm) & (np.abs(twice[:, 2]) >= 0.5 * length)
-    corners = np.unique(triangles[level])
+    facing = np.flatnonzero(np.abs(twice[:, 2]) >= 0.5 * length)
+    level[facing] |= np.ptp(vertices[triangles[facing], 2], axis=1) <= rounding_mm
+    used = np.zeros(len(vertices), dtype=bool)
+    used[triangles[level].reshape(-1)] = True
+    corners = np.flatnonzero(used)
     corners = corners[np.argsort(vertices[corners, 2], kind="stable")]
     flat = vertices.copy()
     for group in np.split(corners, np.flatnonzero(np.diff(vertices[corners, 2]) > rounding_mm) + 1):

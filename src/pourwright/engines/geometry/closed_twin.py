@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from pourwright.basics.errors import KernelFault
 from pourwright.engines.geometry import tree
+from pourwright.engines.geometry.facets import volumes_below
 from pourwright.engines.geometry.imported import ImportedSolid, Library
 from pourwright.engines.geometry.tree import Node
 
@@ -121,19 +122,4 @@ def volume_below_mm3(vertices_mm: Points, triangles: NDArray[np.int64], z_mm: fl
     """
     if math.isinf(z_mm):
         z_mm = float(vertices_mm[:, 2].max())
-    a, b, c = (vertices_mm[triangles[:, k]] for k in range(3))
-    level = (b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0])
-    heights = np.sort(np.column_stack((a[:, 2], b[:, 2], c[:, 2])) - z_mm, axis=1)
-    return float(level @ _mean_below(heights)) / 2
-
-
-def _mean_below(heights: Points) -> Points:
-    """Mean of min(z, 0) over a triangle whose corners lie at these heights, lowest first."""
-    low, middle, high = heights.T
-    mean = np.where(high <= 0, heights.sum(axis=1) / 3, 0.0)
-    one = (low < 0) & (middle >= 0)
-    mean[one] = low[one] ** 3 / (3 * (low[one] - middle[one]) * (low[one] - high[one]))
-    two = (middle < 0) & (high > 0)
-    above = high[two] ** 3 / (3 * (high[two] - low[two]) * (high[two] - middle[two]))
-    mean[two] = heights[two].sum(axis=1) / 3 - above
-    return mean
+    return float(volumes_below(vertices_mm, triangles, z_mm).sum())

@@ -56,3 +56,48 @@ def box_of_used(vertices, triangles):
                 out[0, axis] = min(out[0, axis], value)
                 out[1, axis] = max(out[1, axis], value)
     return out
+
+
+@njit(cache=True)
+def square_from_axis(vertices, triangles):
+    """Square of the least distance of the triangles' shadows on z = 0 from the origin; 0 when one lies over it."""
+    least = np.inf
+    for t in range(len(triangles)):
+        left, right = 0, 0
+        for k in range(3):
+            one, other = triangles[t, k], triangles[t, (k + 1) % 3]
+            x, y = vertices[one, 0], vertices[one, 1]
+            u, v = vertices[other, 0] - x, vertices[other, 1] - y
+            turn = x * vertices[other, 1] - y * vertices[other, 0]
+            left += turn > 0
+            right += turn < 0
+            share = min(max(-(x * u + y * v) / max(u * u + v * v, 1e-300), 0.0), 1.0)
+            least = min(least, (x + share * u) ** 2 + (y + share * v) ** 2)
+        if left == 3 or right == 3:
+            return 0.0
+    return least
+
+
+@njit(cache=True)
+def volumes_below(vertices, triangles, level):
+    """Volume between each triangle and a level plane, of what of it lies below the plane; negative where it looks up.
+
+    The integral of min(z - level, 0) over the triangle's shadow.
+    """
+    out = np.empty(len(triangles))
+    for t in range(len(triangles)):
+        a, b, c = triangles[t, 0], triangles[t, 1], triangles[t, 2]
+        px, py = vertices[b, 0] - vertices[a, 0], vertices[b, 1] - vertices[a, 1]
+        qx, qy = vertices[c, 0] - vertices[a, 0], vertices[c, 1] - vertices[a, 1]
+        p, q, r = vertices[a, 2] - level, vertices[b, 2] - level, vertices[c, 2] - level
+        low, high = min(p, q, r), max(p, q, r)
+        middle = max(min(p, q), min(max(p, q), r))
+        mean = 0.0
+        if high <= 0:
+            mean = (low + middle + high) / 3
+        elif middle < 0:
+            mean = (low + middle + high) / 3 - high**3 / (3 * (high - low) * (high - middle))
+        elif low < 0:
+            mean = low**3 / (3 * (low - middle) * (low - high))
+        out[t] = (px * qy - py * qx) / 2 * mean
+    return out

@@ -199,4 +199,4 @@ def _longest(there: list[bool]) -> tuple[int, int] | None:
 
 
 def _clear_mm(vertices: Floats, triangles: Ints, x: float, y: float) -> float:
-    return clear_radius_mm((vertices[:, :2] - np.array([x, y]))[triangles])
+    return clear_radius_mm(vertices[:, :2] - np.array([x, y]), triangles)

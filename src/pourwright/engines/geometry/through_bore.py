@@ -5,6 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from pourwright.engines.geometry.facets import square_from_axis
+
 _LEVELS = 9
 
 
@@ -18,27 +20,25 @@ def bore_about_axis_mm(vertices_mm: NDArray[np.float64], triangles: NDArray[np.i
     vertices_mm : mm, (n, 3)
     triangles : indices, (m, 3)
     """
-    corners = vertices_mm[triangles]
-    clear = clear_radius_mm(corners[:, :, :2])
+    clear = clear_radius_mm(vertices_mm, triangles)
     if clear <= 1e-9:
         return 0.0
+    corners = vertices_mm[triangles]
     low, high = vertices_mm[:, 2].min(), vertices_mm[:, 2].max()
     # Odd shares of the height: a level that runs along a flat face says nothing.
     levels = low + (high - low) * (np.arange(_LEVELS) + 0.4837) / _LEVELS
     return clear if any(_closes_round(corners, z) for z in levels) else 0.0
 
 
-def clear_radius_mm(shadows: NDArray[np.float64]) -> float:
-    """Least distance of the triangles' shadows from the axis; 0 when one lies over it."""
-    begin, end = shadows, np.roll(shadows, -1, axis=1)
-    along = end - begin
-    turn = begin[..., 0] * end[..., 1] - begin[..., 1] * end[..., 0]
-    over = np.all(turn > 0, axis=1) | np.all(turn < 0, axis=1)
-    if bool(np.any(over)):
-        return 0.0
-    square = np.maximum(np.sum(along**2, axis=2), 1e-300)
-    share = np.clip(-np.sum(begin * along, axis=2) / square, 0.0, 1.0)
-    return float(np.linalg.norm(begin + share[..., None] * along, axis=2).min())
+def clear_radius_mm(vertices_mm: NDArray[np.float64], triangles: NDArray[np.int64]) -> float:
+    """Least distance of the shadows of triangles on z = 0 from the axis, mm; 0 when one lies over it.
+
+    Parameters
+    ----------
+    vertices_mm : mm, (n, 2 or 3)
+    triangles : indices, (m, 3)
+    """
+    return float(np.sqrt(square_from_axis(vertices_mm, triangles)))
 
 
 def _closes_round(corners: NDArray[np.float64], z_mm: float) -> bool:
