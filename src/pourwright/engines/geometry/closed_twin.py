@@ -56,8 +56,9 @@ def twin_of(solid: ImportedSolid, within_mm: float = TWIN_MM) -> ImportedSolid:
     """
     import manifold3d
 
-    mesh = manifold3d.Mesh64(solid.vertices_mm, solid.triangles.astype(np.uint64))
-    made = manifold3d.Manifold(mesh).simplify(within_mm)
+    from pourwright.engines.geometry.kernels.ingest import taken_in
+
+    made = taken_in(solid).simplify(within_mm)
     if made.status() != manifold3d.Error.NoError or made.is_empty():
         raise KernelFault(
             f"{solid.name or 'the solid'} could not be simplified ({made.status().name})",

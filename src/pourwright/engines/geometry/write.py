@@ -11,6 +11,7 @@ from xml.sax.saxutils import escape, quoteattr
 import numpy as np
 
 from pourwright.basics.errors import CannotBuild
+from pourwright.basics.need import need
 from pourwright.engines.geometry.kernels.protocol import Mesh
 
 NAMESPACE = "urn:pourwright:kit"
@@ -20,7 +21,8 @@ _STL_HEAD = b"Pourwright binary STL, millimetres".ljust(80)
 _RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
 # Metadata names of the 3MF core; every other name is ours and carries our prefix.
 _CORE_NAMES = ("Title", "Designer", "Description", "Copyright", "LicenseTerms", "Rating", "Application")
-_ROWS = 50_000  # rows of text made at a time
+# A long model is packed in half the time for a hundredth more bytes; a short one as small as may be.
+_LONG_BYTES, _LEVEL, _LONG_LEVEL = 16_000_000, 6, 4
 
 _CONTENT_TYPES = (
     '<?xml version="1.0" encoding="UTF-8"?>\n'
@@ -80,13 +82,15 @@ def stl_bytes(mesh: Mesh) -> bytes:
     corners = corners[~shrunk]
     records = np.zeros(len(corners), dtype=_RECORD)
     records["corners"] = corners
-    records["normal"] = _normals(corners.astype(np.float64))
+    records["normal"] = _normals(corners)
     return _STL_HEAD + len(records).to_bytes(4, "little") + records.tobytes()
 
 
 def _normals(corners: np.ndarray) -> np.ndarray:
-    normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    length = np.linalg.norm(normal, axis=1, keepdims=True)
+    facets = need("pourwright.engines.geometry.facets")
+    points = corners.reshape(-1, 3).astype(np.float64)
+    normal = facets.crosses(points, np.arange(len(points), dtype=np.int64).reshape(-1, 3))
+    length = facets.lengths(normal)[:, None]
     return np.divide(normal, length, out=np.zeros_like(normal), where=length > 0) + 0.0
 
 
@@ -114,13 +118,14 @@ def three_mf_bytes(pieces: Sequence[PrintPiece], metadata: Mapping[str, str] | N
         MODEL_MEMBER: three_mf_model(pieces, metadata),
     }
     stream = io.BytesIO()
-    with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED, compresslevel=6) as archive:
+    with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED) as archive:
         for name, data in members.items():
             entry = zipfile.ZipInfo(name, date_time=(1980, 1, 1, 0, 0, 0))
             entry.compress_type = zipfile.ZIP_DEFLATED
             entry.create_system = 3  # otherwise the file says on which system it was made
             entry.external_attr = 0o100644 << 16
-            archive.writestr(entry, data, compresslevel=6)
+            level = _LEVEL if len(data) < _LONG_BYTES else _LONG_LEVEL
+            archive.writestr(entry, data, compresslevel=level)
     return stream.getvalue()
 
 
@@ -128,10 +133,10 @@ def three_mf_model(pieces: Sequence[PrintPiece], metadata: Mapping[str, str] | N
     """The model member of a 3MF file, UTF-8."""
     if not pieces:
         raise CannotBuild("a 3MF file without a piece", advice="give at least one piece")
-    return "".join(_model_lines(pieces, metadata or {})).encode()
+    return b"".join(one.encode() if isinstance(one, str) else one for one in _model_lines(pieces, metadata or {}))
 
 
-def _model_lines(pieces: Sequence[PrintPiece], metadata: Mapping[str, str]) -> Iterator[str]:
+def _model_lines(pieces: Sequence[PrintPiece], metadata: Mapping[str, str]) -> Iterator[str | bytes]:
     yield '<?xml version="1.0" encoding="UTF-8"?>\n'
     yield f'<model unit="millimeter" xml:lang="en-GB" xmlns="{_CORE}" xmlns:{PREFIX}="{NAMESPACE}">\n'
     for name, value in metadata.items():
@@ -148,19 +153,14 @@ def _model_lines(pieces: Sequence[PrintPiece], metadata: Mapping[str, str]) -> I
     yield "</build>\n</model>\n"
 
 
-def _object_lines(number: int, piece: PrintPiece) -> Iterator[str]:
+def _object_lines(number: int, piece: PrintPiece) -> Iterator[str | bytes]:
     vertices, triangles = piece.mesh
     if not len(triangles):
         raise CannotBuild(f"the piece {piece.name!r} has no triangles", advice="leave it out")
     name, key = quoteattr(piece.name), quoteattr(piece.key)
     yield f'<object id="{number}" type="model" name={name} partnumber={key}>\n<mesh>\n<vertices>\n'
-    yield from _rows('<vertex x="%.9g" y="%.9g" z="%.9g"/>\n', np.asarray(vertices, dtype=np.float64) + 0.0)
+    rows = need("pourwright.engines.geometry.number_text").rows_of_text
+    yield rows(('<vertex x="', '" y="', '" z="', '"/>\n'), np.asarray(vertices, dtype=np.float64))
     yield "</vertices>\n<triangles>\n"
-    yield from _rows('<triangle v1="%d" v2="%d" v3="%d"/>\n', np.asarray(triangles))
+    yield rows(('<triangle v1="', '" v2="', '" v3="', '"/>\n'), np.asarray(triangles, dtype=np.int64))
     yield "</triangles>\n</mesh>\n</object>\n"
-
-
-def _rows(pattern: str, table: np.ndarray) -> Iterator[str]:
-    for start in range(0, len(table), _ROWS):
-        rows = table[start : start + _ROWS]
-        yield (pattern * len(rows)) % tuple(rows.reshape(-1).tolist())

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from pourwright.basics.errors import CannotBuild, CannotRead, KernelFault
 from pourwright.engines.geometry.imported import ImportedSolid, Library
+from pourwright.engines.geometry.kernels.ingest import taken_in
 from pourwright.engines.geometry.kernels.protocol import Mesh
 from pourwright.engines.geometry.kernels.settling import settled
 from pourwright.engines.geometry.outline_math import Points, crosses_itself, enclosed_area_mm2, sampled
@@ -168,7 +169,7 @@ class MeshKernel:
         if digest not in self._library:
             raise KernelFault(f"the imported solid {digest[:12]} is not in the library")
         part = self._library[digest]
-        result = Manifold(_mesh64(part.vertices_mm, part.triangles))
+        result = taken_in(part)
         status = result.status()
         if status != manifold3d.Error.NoError:
             raise CannotRead(
