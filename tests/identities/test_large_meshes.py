@@ -7,7 +7,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-
 from mesh_bodies import dome
 from pourwright.basics.errors import CannotRead
 from pourwright.engines.geometry.attitude import plan_turn
@@ -24,7 +23,7 @@ numbers = st.floats(-1e12, 1e12, allow_subnormal=False) | st.sampled_from([0.000
 @given(st.lists(st.tuples(numbers, numbers), min_size=1, max_size=8))
 def test_a_table_is_written_with_the_digits_that_python_gives(rows: list[tuple[float, float]]) -> None:
     table = np.array(rows) + 0.0
-    expected = "".join("<%.9g|%.9g>" % tuple(row) for row in table.tolist())
+    expected = "".join(f"<{a:.9g}|{b:.9g}>" for a, b in table.tolist())
     assert rows_of_text(("<", "|", ">"), table).decode() == expected
 
 
@@ -32,7 +31,7 @@ def test_a_table_is_written_with_the_digits_that_python_gives(rows: list[tuple[f
 def test_coordinates_of_every_size_are_written_with_the_digits_that_python_gives(decimals: int) -> None:
     rng = np.random.default_rng(decimals)
     table = np.round(rng.normal(size=(20_000, 3)) * 10.0 ** rng.integers(-6, 11, size=(20_000, 3)), decimals) + 0.0
-    expected = "".join("%.9g %.9g %.9g\n" % tuple(row) for row in table.tolist())
+    expected = "".join(f"{a:.9g} {b:.9g} {c:.9g}\n" for a, b, c in table.tolist())
     assert rows_of_text(("", " ", " ", "\n"), table).decode() == expected
 
 
@@ -83,4 +82,4 @@ def test_a_bore_is_as_wide_as_the_nearest_side_of_its_polygon() -> None:
     for a, b in ((40, 120), (80, 0), (120, 80), (0, 40)):  # outside, inside, top, foot
         faces += [np.column_stack((a + here, a + after, b + after)), np.column_stack((a + here, b + after, b + here))]
     assert bore_about_axis_mm(points, np.vstack(faces)) == pytest.approx(3.0 * np.cos(np.pi / 40), rel=1e-12)
-    assert bore_about_axis_mm(points + (20.0, 0.0, 0.0), np.vstack(faces)) == 0.0
+    assert bore_about_axis_mm(points + np.array([20.0, 0.0, 0.0]), np.vstack(faces)) == 0.0
