@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -10,6 +11,7 @@ from pourwright.catalogue.checks.check import CHECKS, judge_all
 from pourwright.catalogue.kit_facts import KitFacts, PieceFacts, SiliconeFacts
 from pourwright.domain.check_result import CheckResult
 from pourwright.domain.estimate import Estimate
+from pourwright.domain.silicone_pour import BoreToFill, Pocket, PourAir
 from pourwright.domain.size_forecast import SizeForecast, Verdict
 from pourwright.engines.geometry.held import Held
 from pourwright.engines.geometry.lips import outline_lips
@@ -27,7 +29,7 @@ FIGURES = {
     "bore_neck_stretch": 1.0, "bore_buckling_N": 2.0, "bore_pressed_N": 0.2, "lid_span_mm": 14.0,
     "lid_over_part_mm": 10.0, "silicone_modulus_MPa": 0.73, "overfill_mm3": 650.0, "layout_area_mm2": 5800.0,
     "part_volume_mm3": 13000.0, "well_volume_mm3": 700.0, "well_needed_mm3": 669.0, "bore_diameter_mm": 9.0,
-    "bore_ratio": 2.67, "bore_length_mm": 24.0, "slug_length_mm": 24.0, "slug_diameter_mm": 9.0, "wall_bulge_mm": 0.02,
+    "bore_ratio": 2.67, "bore_length_mm": 24.0, "wall_bulge_mm": 0.02,
     "seam_gap_mm": 0.15, "seam_count": 2.0, "seam_width_mm": 36.0, "seam_path_mm": 6.0, "pour_depth_mm": 36.0,
     "edge_gap_mm": 0.1, "edge_path_mm": 5.0, "edge_width_mm": 300.0,
     "pattern_displaced_mm3": 13000.0, "key_misfit_mm3": 131.0, "key_volume_mm3": 131.0, "infill": 1.0,
@@ -58,11 +60,21 @@ def sized(verdict: Verdict) -> SizeForecast:
     )  # fmt: skip
 
 
+def filling(time: float) -> BoreToFill:
+    """A bore that silicone fills by itself in that time."""
+    return BoreToFill(pour=1, at=(0.0, 0.0), diameter=9e-3, depth=24e-3, volume=1.5e-6, count=4, time=time, limit=450.0)
+
+
+LEDGE = PourAir(
+    pour=1, level=2e-9, worst=12e-9, worst_tilt=0.09, lean=(0.17, 0.0),
+    pockets=(Pocket(volume=12e-9, depth=1e-3, at=(8e-3, 0.0, -6e-3)),),
+)  # fmt: skip
+
 SOUND = KitFacts(
     style="open with cover plate", cavities=4, closing_is_silicone=False, pieces=(PATTERN, BASE), silicone=SILICONE,
     pressure=310e3, infill=1.0, figures=FIGURES, lips=outline_lips(puck(0.5), 10.0, depth_below_mm=18.0),
     stretch={"lower": 1.0, "lid": None}, stretch_allowed=3.0, undercut_mm3=0.0, trapped_mm3=0.0, worst_trapped_mm3=45.0,
-    sizes=(sized("go"),),
+    sizes=(sized("go"),), pours_looked_at=True, bores=(filling(20.0),),
 )  # fmt: skip
 
 
@@ -89,7 +101,8 @@ SPOILT = {
     "wall bulge": with_figures(wall_bulge_mm=0.3),
     "printer bed": replace(SOUND, pieces=(PATTERN, replace(BASE, size_mm=(260.0, 100.0, 15.0)))),
     "float force": replace(SOUND, infill=0.15, pieces=(replace(PATTERN, held_by=""), BASE)),
-    "bridged bore": with_figures(slug_diameter_mm=2.0),
+    "bridged bore": replace(SOUND, bores=(filling(20.0), filling(math.inf))),
+    "air in the silicone": replace(SOUND, pour_air=(LEDGE,)),
     "seam leak": with_figures(edge_gap_mm=0.15),
     "free face": with_figures(free_face_proud_mm=1.4),
     "core run-out": with_figures(spindle_span_mm=10.0),

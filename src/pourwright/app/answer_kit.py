@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from pourwright.app.answer_printing import printing_answer
+from pourwright.app.answer_silicone import silicone_answer
 from pourwright.app.answer_sizes import size_answer
 from pourwright.domain.assembly import AssemblyProof
 from pourwright.domain.check_result import CheckResult
@@ -50,6 +51,7 @@ def kit_answer(kit: Kit, seconds: Mapping[str, float]) -> dict[str, object]:
         "release_area_cm2": kit.release_area * _CM2,
         "release_groups_cm2": {name: area * _CM2 for name, area in kit.release_groups.items()},
         "air": dict(kit.air),
+        "silicone_pours": silicone_answer(kit),
         "sizes": [size_answer(size) for size in kit.sizes],
         "checks": [check_answer(check) for check in kit.checks],
         "offers": [offer_answer(offer) for offer in kit.offers],

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from pourwright.domain.silicone_pour import BoreToFill, PourAir
 from pourwright.domain.size_forecast import SizeForecast
 from pourwright.engines.geometry.held import Held
 from pourwright.engines.geometry.lips import Lip
@@ -45,6 +46,7 @@ class KitFacts:
     stretch : largest stretch of "lower" and "lid", None where there is none.
     undercut_mm3, held : silicone of one cavity that stands behind the part, in all and piece by piece.
     trapped_mm3, worst_trapped_mm3 : air left in all cavities, level and at the worst small tilt.
+    pour_air, bores : what each pour of silicone has to mind; `pours_looked_at` False leaves its air unsaid.
     release_mm2 : silicone on silicone in the second pour.
     sizes : the forecast of every size of the cast.
     """
@@ -64,6 +66,9 @@ class KitFacts:
     held: tuple[Held, ...] = ()
     trapped_mm3: float | None = None
     worst_trapped_mm3: float | None = None
+    pour_air: tuple[PourAir, ...] = ()
+    pours_looked_at: bool = False
+    bores: tuple[BoreToFill, ...] = ()
     release_mm2: float = 0.0
     sizes: tuple[SizeForecast, ...] = ()
 

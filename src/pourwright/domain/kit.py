@@ -10,6 +10,7 @@ from pourwright.domain.assembly import AssemblyProof
 from pourwright.domain.check_result import CheckResult
 from pourwright.domain.opening import Opening
 from pourwright.domain.printing import Printing
+from pourwright.domain.silicone_pour import BoreToFill, PourAir
 from pourwright.domain.size_forecast import SizeForecast
 
 Role = Literal[
@@ -124,6 +125,7 @@ class Kit:
     `box` is the outline of the box ("round"), `arrangement` how the parts stand in it ("2 × 2"), `box_volume` what it
     holds between the fill lines, `pot_circle` the diameter of the circle round the closed mould,
     `per_pot` how many closed moulds the pot takes at once (None without a pot).
+    `pour_air` and `bores` are what each pour of silicone has to mind.
     `pull` is the direction, in the axes of the part's file or drawing, that points up out of the lower half.
     """
 
@@ -164,6 +166,8 @@ class Kit:
     assembly: AssemblyProof | None = None
     printing: Printing | None = None
     sizes: tuple[SizeForecast, ...] = ()
+    pour_air: tuple[PourAir, ...] = ()
+    bores: tuple[BoreToFill, ...] = ()
     pull: tuple[float, float, float] = (0.0, 0.0, 1.0)
     pull_reason: str = ""
     opening: Opening = field(default_factory=Opening)

@@ -17,6 +17,7 @@ from pourwright.domain.kit import Body, Identity, Kit, Proof
 from pourwright.domain.material import Material
 from pourwright.domain.part import Project
 from pourwright.domain.shop import Shop
+from pourwright.domain.silicone_pour import BoreToFill
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.measure import to_m, to_m3
 from pourwright.steps.core_study import core_study
@@ -29,8 +30,9 @@ from pourwright.steps.plan_mould import MouldPlan, plan_mould, with_lean_advice,
 from pourwright.steps.prove import prove
 from pourwright.steps.pull_words import pull_notes, pull_of, pull_reason
 from pourwright.steps.study_cell import CellStudy, study_cell
+from pourwright.steps.study_pours import PourStudy, bores_to_fill, outline_holes
 
-VERSION = 10
+VERSION = 11
 _FACE_DOWN = {"": "lower face down, as it stands", "x 180": "upper face down"}
 
 
@@ -204,9 +206,18 @@ def kit_facts(
         held=study.held,
         trapped_mm3=_times(study.trapped_mm3, design.cavities),
         worst_trapped_mm3=_times(study.worst_trapped_mm3, design.cavities),
+        pour_air=() if study.pours is None else study.pours.air,
+        pours_looked_at=study.pours is not None,
+        bores=_bores(plan, study),
         release_mm2=release_mm2,
         sizes=plan.sizes,
     )
+
+
+def _bores(plan: MouldPlan, study: CellStudy) -> tuple[BoreToFill, ...]:
+    """The bores that silicone has to fill; where no pour was looked at closely, those that an outline tells."""
+    pours = study.pours or PourStudy(holes=tuple(outline_holes(plan.design)))
+    return bores_to_fill(pours, plan.silicone, plan.design.cavities)
 
 
 def _displaced_mm3(design: MouldDesign, evaluator: Evaluator) -> float:
@@ -271,6 +282,8 @@ def _kit(
         pull_reason=pull_reason(plan),
         other_styles={name: tuple(reasons) for name, reasons in choice.against.items()},
         sizes=plan.sizes,
+        pour_air=() if study.pours is None else study.pours.air,
+        bores=_bores(plan, study),
         **_volumes(proof.volumes),
     )
 

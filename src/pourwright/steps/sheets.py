@@ -29,6 +29,7 @@ from pourwright.steps.core_words import hard_core_words
 from pourwright.steps.kit_air import lean_words
 from pourwright.steps.make_pours import Materials
 from pourwright.steps.opening import gives_way_words
+from pourwright.steps.pour_words import bore_words, ledge_words
 from pourwright.steps.print_words import piece_words, printing_rules
 from pourwright.steps.release_words import release_rows, release_words
 from pourwright.steps.sheet_numbers import THIN, about, full_minutes, grams, millimetres
@@ -283,6 +284,8 @@ def _bench_facts(
         cast=by_name[CAST],
         core=_core(project, kit),
         lean=lean_words(kit.air),
+        ledges=ledge_words(kit),
+        bores=bore_words(kit),
         pressure=_pressure(project),
         in_pot_by="" if cast.in_pot_by is None else full_minutes(cast.in_pot_by),
         silicone_demould=_time_of(materials.silicone.facts, "demould_time"),

@@ -17,6 +17,7 @@ from pourwright.engines.geometry.held import Held
 from pourwright.engines.geometry.lips import LID, LOWER, Lip, outline_lips
 from pourwright.engines.geometry.tree import Node
 from pourwright.steps.place_vents import AirStudy, study_air
+from pourwright.steps.study_pours import PourStudy, study_pours
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -29,7 +30,7 @@ _SLICES = 200
 class CellStudy:
     """What was found, mm, for one cavity: stretch and undercut of each half, "lower" and "lid".
 
-    `held` is every piece of silicone behind the part; `air` over small tilts in every direction.
+    `held` is every piece of silicone behind the part; `air` over small tilts in every direction, `pours` of silicone.
     """
 
     lips: tuple[Lip, ...] = ()
@@ -37,6 +38,7 @@ class CellStudy:
     undercuts_mm3: Mapping[str, float | None] = field(default_factory=dict)
     held: tuple[Held, ...] = ()
     air: AirStudy | None = None
+    pours: PourStudy | None = None
 
     @property
     def undercut_mm3(self) -> float | None:
@@ -71,9 +73,10 @@ def study_cell(
     lips = _lips(design, *whole)
     report(0.3, "measuring undercuts")
     pulled = _pull(design, *whole)
+    pours = study_pours(design, evaluator, undercut_mm3=pulled.undercut_mm3)
     if air is None:
         air = study_air(design, evaluator, share=sizes.TRAPPED_SHARE, report=span(report, 0.5, 1.0))
-    return replace(pulled, lips=lips, air=air)
+    return replace(pulled, lips=lips, air=air, pours=pours)
 
 
 def outline_study(design: MouldDesign) -> CellStudy:

@@ -2,29 +2,28 @@
 
 from __future__ import annotations
 
+import math
+
 from pourwright.catalogue.kit_facts import KitFacts
 from pourwright.domain.check_result import CheckResult
-from pourwright.engines.process.bores import blind_slug_time
 
-_SHARE = 0.25  # of the pot life (judgement)
+_WORDS = "fill bores first, by syringe, needle at the bottom, drawing back as it rises"
 
 
 def judge(facts: KitFacts) -> CheckResult | None:
     """A caution when a bore would take more than a quarter of the pot life to fill by itself (judgement)."""
-    length, diameter = facts.figure("slug_length_mm"), facts.figure("slug_diameter_mm")
-    if diameter <= 0 or length <= 0:
+    if not facts.bores:
         return None
-    seconds = blind_slug_time(
-        viscosity=facts.silicone.viscosity,
-        density=facts.silicone.density,
-        length=length * 1e-3,
-        diameter=diameter * 1e-3,
-    )
-    limit = _SHARE * facts.silicone.pot_life
-    ok = seconds <= limit
-    words = "fill bores first, by syringe, needle at the bottom, drawing back as it rises"
-    shown = None if seconds == float("inf") else round(seconds, 1)
+    slowest = max(facts.bores, key=lambda bore: bore.time)
+    bridged = [bore for bore in facts.bores if not bore.fills_itself]
+    named = ", ".join(f"{bore.diameter * 1e3:.1f} × {bore.depth * 1e3:.0f} mm in pour {bore.pour}" for bore in bridged)
+    advice = f"silicone would bridge {named} and leave air under it: {_WORDS}" if bridged else _WORDS
     return CheckResult(
-        name="bridged bore", ok=ok, severity="caution", value=shown, limit=round(limit, 1), unit="s",
-        advice=words if ok else f"silicone would bridge this bore and leave air under it: {words}",
-    )  # fmt: skip
+        name="bridged bore",
+        ok=not bridged,
+        severity="caution",
+        value=None if math.isinf(slowest.time) else round(slowest.time, 1),
+        limit=round(slowest.limit, 1),
+        unit="s",
+        advice=advice,
+    )

@@ -16,6 +16,7 @@ class BenchFacts:
     `core` is "silicone", "rod" or "" (no bore); `pressure` is "" without a pot; `silicone_pours` in pouring order.
     `lean` says how the closed mould leans while its air leaves, "" where it stands level.
     `gives_way` says which half grips behind the part, where one does.
+    `ledges` and `bores` say by number of the pour what to do about air and bores before it.
     `apart` says for each stage in which proven order everything is taken away.
     """
 
@@ -34,5 +35,7 @@ class BenchFacts:
     resin_full_cure: str = ""
     pattern_size: str = ""
     gives_way: str = ""
+    ledges: Mapping[int, str] = field(default_factory=dict)
+    bores: Mapping[int, str] = field(default_factory=dict)
     hard_core: HardCore | None = None
     apart: Mapping[str, str] = field(default_factory=dict)

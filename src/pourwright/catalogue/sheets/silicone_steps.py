@@ -66,7 +66,12 @@ def silicone(facts: BenchFacts, pour: SheetPour, line: str) -> tuple[SheetStep, 
             readings=("vacuum, mbar absolute", "minutes"),
         ),
     ]
-    if facts.core:
+    number = facts.silicone_pours.index(pour) + 1
+    if number in facts.ledges:
+        steps.append(SheetStep(words=facts.ledges[number], ticks=("print coat on every ledge",)))
+    if number in facts.bores:
+        steps.append(SheetStep(words=facts.bores[number], ticks=("all bores full",)))
+    elif facts.core == "silicone" and not facts.bores:
         steps.append(
             SheetStep(
                 words="Fill bores first, by syringe: needle at the bottom, drawing back as it rises. Silicone poured "
