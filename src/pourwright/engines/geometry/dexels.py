@@ -206,7 +206,8 @@ def bounds_of(points, faces):
 @numba.njit(cache=True)
 def _longer(array):
     longer = np.empty(2 * array.shape[0], array.dtype)
-    longer[: array.shape[0]] = array
+    for k in range(array.shape[0]):  # a loop: to compile the assignment of a whole slice takes seconds
+        longer[k] = array[k]
     return longer
 
 

@@ -97,7 +97,9 @@ def light_seen(corners, triangles, corner_normals, owner, lamps, ground, fine): 
             if flat[t]:
                 light[y, x] = flat_light[t]
                 if at_middle:
-                    slope[y // fine, x // fine] = flat_slope[t]
+                    # One by one: to compile the assignment of a whole row takes seconds.
+                    slope[y // fine, x // fine, 0] = flat_slope[t, 0]
+                    slope[y // fine, x // fine, 1] = flat_slope[t, 1]
                 continue
             a, b, c = triangles[t, 0], triangles[t, 1], triangles[t, 2]
             ax, ay = corners[a, 0], corners[a, 1]
