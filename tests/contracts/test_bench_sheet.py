@@ -279,7 +279,22 @@ def test_the_cautions_of_the_trade_stand_where_the_work_can_hurt() -> None:
 
 def test_every_caution_is_used_by_a_step_and_every_step_names_a_known_one() -> None:
     used = {name for style in STYLES for step in steps_of(style) for name in step.cautions}
+    used |= {name for step in steps_in_parts() for name in step.cautions}
     assert used == set(CAUTIONS)
+
+
+def steps_in_parts() -> list:
+    """All steps of a kit whose walls and base do not fit the bed."""
+    kit = replace(sample_kit(OPEN), joined={"base": 2, "west wall": 3})
+    return [step for phase in sheet_data(kit=kit).phases for step in phase.steps]
+
+
+def test_pieces_in_parts_are_joined_and_sealed_before_the_patch_test_and_only_then() -> None:
+    words = [step.words for step in steps_in_parts()]
+    join = next(place for place, word in enumerate(words) if "base (2 parts), west wall (3 parts)" in word)
+    assert "Patch test" in words[join + 1]
+    assert "fill it with silicone from a syringe" in words[join]
+    assert not any("in parts" in step.words for style in STYLES for step in steps_of(style))
 
 
 def test_the_words_of_a_caution_are_written_once() -> None:

@@ -172,3 +172,10 @@ def test_sizes_that_cannot_be_are_refused_with_their_name() -> None:
         mould_physics.wells_needed(part_volume=1e-6, pressure_ratio=0.9)
     with pytest.raises(InputError, match="too fast"):
         bores.blind_slug_time(viscosity=0.001, density=1000.0, length=0.015, diameter=0.02)
+
+
+def test_a_ribbed_wall_has_the_second_moment_of_its_section_worked_by_hand() -> None:
+    """6 mm wall, ribs 10 deep and 5 high every 25 mm: middle at 5 mm, 3266.67 mm4 for each 25 mm (by hand)."""
+    ribs = {"thickness": 6 * MM, "rib_depth": 10 * MM, "rib_height": 5 * MM, "spacing": 25 * MM}
+    found = mould_physics.ribbed_thickness(**ribs) / MM
+    assert 25 * found**3 / 12 == pytest.approx(450 + 600 + 1250 / 3 + 1800, rel=1e-12)

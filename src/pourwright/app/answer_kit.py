@@ -43,6 +43,7 @@ def kit_answer(kit: Kit, seconds: Mapping[str, float]) -> dict[str, object]:
         "pot_circle_mm": kit.pot_circle * _MM,
         "per_pot": None if kit.per_pot is None else dict(kit.per_pot),
         "box_outside_mm": _lengths(kit.box_outside),
+        "in_parts": dict(kit.joined),
         "bodies": [_body(body) for body in kit.bodies],
         "stretch": dict(kit.stretch),
         "undercut_mm3": None if kit.undercut_volume is None else kit.undercut_volume * _MM3,

@@ -54,7 +54,7 @@ def prove_and_export(
 def _step_files(design: MouldDesign, evaluator: Evaluator) -> dict[str, bytes]:
     from pourwright.engines.geometry.write_step import step_bytes
 
-    printed = [(piece.name, evaluator.solid(piece.solid)) for piece in design.pieces]
+    printed = [(piece.name, evaluator.solid(piece.solid)) for piece in design.made]
     mould = [("lower half", evaluator.solid(design.lower)), ("cavity", evaluator.solid(design.resin))]
     if design.closing_is_silicone:
         mould.insert(1, ("lid", evaluator.solid(design.closing)))

@@ -126,6 +126,7 @@ class Kit:
     holds between the fill lines, `pot_circle` the diameter of the circle round the closed mould,
     `per_pot` how many closed moulds the pot takes at once (None without a pot).
     `pour_air` and `bores` are what each pour of silicone has to mind.
+    `joined` are the pieces that do not fit the bed, with the number of parts that each is printed in.
     `pull` is the direction, in the axes of the part's file or drawing, that points up out of the lower half.
     """
 
@@ -159,6 +160,7 @@ class Kit:
     pot_circle: float = 0.0
     per_pot: Mapping[str, object] | None = None
     alternatives: tuple[Mapping[str, object], ...] = ()
+    joined: Mapping[str, int] = field(default_factory=dict)
     core_squeeze: float = 0.0
     notes: tuple[str, ...] = ()
     offers: tuple[Offer, ...] = ()

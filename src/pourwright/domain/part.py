@@ -42,8 +42,8 @@ class MouldWish:
     `box` is "round", "square", "rectangle" or "form-fitting"; `layout` is a name like "2 × 2";
     `trapped_limit` is the share of the part that air may take at a small tilt;
     `lean` (rad) is how far the closed mould leans while its air leaves, `lean_towards` (rad, from x towards y) which
-    side is raised; `pull` is "as drawn" or the direction, in a file's axes, along which the halves leave a solid from
-    a file.
+    side is raised; `longest_piece` is m, of base, walls and boards, which are printed in parts if longer; `pull` is
+    "as drawn" or the direction, in a file's axes, along which the halves leave a solid from a file.
     """
 
     style: str | None = None
@@ -64,6 +64,7 @@ class MouldWish:
     trapped_limit: float | None = None
     lean: float | None = None
     lean_towards: float | None = None
+    longest_piece: float | None = None
     pull: Pull = None
 
 

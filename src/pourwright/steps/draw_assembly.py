@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from pourwright.basics.progress import Report, silent
-from pourwright.catalogue.moulds.assembly import CAST, POUR_1, POUR_2, Member, Stage, stages
+from pourwright.catalogue.moulds.assembly import CAST, JOINING, POUR_1, POUR_2, Member, Stage, stages
 from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.domain.assembly import AssemblyProof, Removal
 from pourwright.engines.geometry.evaluate import Evaluator
@@ -38,7 +38,7 @@ def draw_assembly(design: MouldDesign, proof: AssemblyProof, evaluator: Evaluato
     proof : of its assembly.
     evaluator : a mesh kernel.
     """
-    planned = [stage for stage in stages(design) if stage.leaving]
+    planned = [stage for stage in stages(design) if stage.leaving and not stage.name.startswith(JOINING)]
     wide = max(design.box_outside_mm)
     scale = _WIDTH / (1.3 * wide)
     sprites: dict[tuple[str, ...], Sprite] = {}

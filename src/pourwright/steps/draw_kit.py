@@ -48,9 +48,7 @@ def draw_kit(design: MouldDesign, evaluator: Evaluator, *, width: int = 900, rep
     width : pixels.
     """
     report(0.0, "drawing the pieces")
-    bodies = [
-        _body(piece.name, _drawn_as(piece), evaluator.mesh(piece.solid, _TOLERANCE_MM)) for piece in design.pieces
-    ]
+    bodies = [_body(piece.name, _drawn_as(piece), evaluator.mesh(piece.solid, _TOLERANCE_MM)) for piece in design.made]
     bodies += [_solid(name, name, node, evaluator) for name, node in _of_mould(design).items()]
     pieces = {body.name: picture([body], width=_PIECE_WIDTH) for body in bodies}
     report(0.5, "drawing the kit")

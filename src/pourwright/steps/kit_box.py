@@ -65,8 +65,21 @@ def _room_words(design: MouldDesign, layout: Layout) -> dict[str, object]:
     return {
         "pot_bore_mm": round(layout.pot_bore_mm(room.around_mm) + 2 * sizes.FINGER_ROOM_MM, 1),
         "fits": not room.missing_mm(layout),
+        "base_parts": room.parts(layout),
+        "in_parts": _parts_words(room.parts(layout)),
         "missing": room.words(layout),
     }
+
+
+def _parts_words(parts: int) -> str:
+    """How the base is printed, where not in one piece.
+
+    Examples
+    --------
+    >>> _parts_words(2), _parts_words(1)
+    ('base and boards in 2 parts each', '')
+    """
+    return f"base and boards in {parts} parts each" if parts > 1 else ""
 
 
 def per_pot(design: MouldDesign, pot_mm: tuple[float, float] | None) -> Mapping[str, object] | None:

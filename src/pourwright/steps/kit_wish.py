@@ -59,6 +59,8 @@ def _asked(mould: MouldWish) -> dict[str, Any]:
         asked["between_mm"] = to_mm(mould.between)
     if mould.overflow is not None:
         asked["overfill"] = mould.overflow
+    if mould.longest_piece is not None:
+        asked["longest_piece_mm"] = to_mm(mould.longest_piece)
     if mould.trapped_limit is not None:
         asked["trapped_share"] = mould.trapped_limit
     if mould.lean is not None:

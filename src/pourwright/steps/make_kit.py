@@ -29,6 +29,7 @@ from pourwright.steps.place_vents import study_air
 from pourwright.steps.plan_mould import MouldPlan, plan_mould, with_lean_advice, with_needed_vents
 from pourwright.steps.prove import prove
 from pourwright.steps.pull_words import pull_notes, pull_of, pull_reason
+from pourwright.steps.split_pieces import with_parts
 from pourwright.steps.study_cell import CellStudy, study_cell
 from pourwright.steps.study_pours import PourStudy, bores_to_fill, outline_holes
 
@@ -94,10 +95,11 @@ def make_kit(
 
 def proven_kit(plan: MouldPlan, evaluator: Evaluator, *, report: Report = silent) -> KitDraft:
     """The kit of a planned mould with its mould fit check and every standing check."""
+    plan = replace(plan, design=with_parts(plan.design, evaluator, bed_mm=plan.wish.piece_bed_mm))
     design = plan.design
     proof = prove(design, evaluator, report=span(report, 0.0, 0.7))
     study = study_cell(design, evaluator, air=plan.air, report=span(report, 0.7, 0.95))
-    sizes = {piece.name: _size_mm(piece, evaluator) for piece in design.pieces}
+    sizes = {piece.name: _size_mm(piece, evaluator) for piece in design.made}
     cores = core_study(design, evaluator, resin_density=plan.resin_density)
     facts = kit_facts(
         plan,
@@ -188,7 +190,7 @@ def kit_facts(
         style=design.style,
         cavities=design.cavities,
         closing_is_silicone=design.closing_is_silicone,
-        pieces=tuple(_piece_facts(piece, sizes[piece.name]) for piece in design.pieces if piece.printed),
+        pieces=tuple(_piece_facts(piece, sizes[piece.name]) for piece in design.made if piece.printed),
         silicone=SiliconeFacts(
             name=silicone.name,
             density=silicone.best("density"),
@@ -276,7 +278,8 @@ def _kit(
         layout=tuple((to_m(x), to_m(y)) for x, y in design.centres_mm),
         **box_of(design, proof, plan.wish),
         core_squeeze=to_m(design.figures.get("core_squeeze_mm", 0.0)),
-        notes=(*pull_notes(plan), *design.notes, *lean_notes(design, plan.advice)),
+        notes=(*pull_notes(plan), *design.notes, *lean_notes(design, plan.advice), *_joined_notes(design)),
+        joined={piece.name: len(piece.parts) for piece in design.pieces if piece.parts},
         opening=opening_of(plan, study, evaluator),
         pull=pull_of(plan),
         pull_reason=pull_reason(plan),
@@ -286,6 +289,13 @@ def _kit(
         bores=_bores(plan, study),
         **_volumes(proof.volumes),
     )
+
+
+def _joined_notes(design: MouldDesign) -> tuple[str, ...]:
+    found = [f"{piece.name} in {len(piece.parts)}" for piece in design.pieces if piece.parts]
+    if not found:
+        return ()
+    return (f"too long for the bed in one piece, printed in parts that dovetails join: {', '.join(found)}",)
 
 
 def _volumes(volumes: Mapping[str, float]) -> dict[str, Any]:
@@ -315,8 +325,9 @@ def _bodies(
             print_note=piece.print_note,
             print_turn=_FACE_DOWN[piece.print_turn],
             held_by=piece.held_by,
+            bodies=piece.bodies,
         )
-        for piece in design.pieces
+        for piece in design.made
     ]
     mould = [("lower half", "lower half", design.lower), ("cavity", "cavity", design.resin)]
     if design.closing_is_silicone:

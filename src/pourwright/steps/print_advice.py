@@ -46,7 +46,7 @@ def print_advice(design: MouldDesign, evaluator: Evaluator, shop: Shop, *, repor
     """
     printer = shop.printers[0]
     silicone = _Silicone(design, evaluator)
-    printed = [piece for piece in design.pieces if piece.printed]
+    printed = [piece for piece in design.made if piece.printed]
     pieces = []
     for index, piece in enumerate(printed):
         report(index / len(printed), f"how to print the {piece.name}")

@@ -63,7 +63,7 @@ def print_files(
     -------
     Bytes by path inside `out/`, the same bytes for the same design.
     """
-    printed = [piece for piece in design.pieces if piece.printed]
+    printed = [piece for piece in design.made if piece.printed]
     laid = []
     for index, piece in enumerate(printed):
         report(index / len(printed), f"meshing the {piece.name}")

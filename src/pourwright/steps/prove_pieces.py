@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
-from pourwright.engines.geometry.tree import Node
+from pourwright.catalogue.moulds.frame import cut
+from pourwright.engines.geometry.tree import Node, union
 from pourwright.steps.fit_book import FitBook
 from pourwright.steps.fit_bounds import NOTHING
 
@@ -29,17 +31,20 @@ class _Standing:
 
 def piece_volumes(design: MouldDesign, book: FitBook) -> None:
     """Note the volume of every piece."""
-    for piece in design.pieces:
+    for piece in (*design.pieces, *_parts(design)):
         book.volume(f"piece {piece.name}", piece.solid)
 
 
 def pieces(design: MouldDesign, book: FitBook) -> None:
     """Every printed piece is one closed body, and what stands together shares no volume."""
     piece_volumes(design, book)
-    for piece in (piece for piece in design.pieces if piece.printed):
+    for piece in (piece for piece in (*design.pieces, *_parts(design)) if piece.printed):
         bodies = book.count(f"piece {piece.name}", piece.solid)
         closed = book.evaluator.is_closed(piece.solid, report=book.report)
-        book.hold_count(f"I7: {piece.name} is one closed body", bodies if closed else 0, 1)
+        words = "one closed body" if piece.bodies == 1 else f"{piece.bodies} closed bodies"
+        book.hold_count(f"I7: {piece.name} is {words}", bodies if closed else 0, piece.bodies)
+    for piece in (piece for piece in design.pieces if piece.parts):
+        _hold_parts(piece, book)
     standing = [copy for piece in design.pieces for copy in _copies(piece, book)]
     overlap, bound = 0.0, 0.0
     for first, other in ((a, b) for i, b in enumerate(standing) for a in standing[:i] if _may_meet(a, b)):
@@ -50,6 +55,22 @@ def pieces(design: MouldDesign, book: FitBook) -> None:
             name = f"{first.name} and {other.name} overlap"
             book.missing_mm3[name] = book.missing_mm3.get(name, 0.0) + shared
     book.hold_volume("I7: pieces that stand together do not overlap", overlap, bound)
+
+
+def _parts(design: MouldDesign) -> tuple[Piece, ...]:
+    """The parts of pieces that are too long for the bed."""
+    return tuple(part for piece in design.pieces for part in piece.parts)
+
+
+def _hold_parts(piece: Piece, book: FitBook) -> None:
+    """Parts share nothing, lie within their piece, and lose nothing of it but at their joints."""
+    solids = [part.solid for part in piece.parts]
+    whole = book.volume_of(piece.solid)
+    shared = sum(book.volume_of(a & b) for a, b in combinations(solids, 2))
+    lost = book.volume_of(cut(piece.solid, *solids, *(cut_.room() for cut_ in piece.cuts)))
+    beyond = book.volume_of(cut(union(*solids), piece.solid))
+    name = f"I7: parts of the {piece.name} make it up, but for their joints"
+    book.hold_volume(name, shared + lost + beyond, NOTHING * whole)
 
 
 def _copies(piece: Piece, book: FitBook) -> list[_Standing]:

@@ -294,6 +294,8 @@ def _bench_facts(
         pattern_size=pattern_words(kit.sizes),
         gives_way=gives_way_words(kit.opening),
         hard_core=hard_core_words(kit),
+        joined=", ".join(f"{name} ({count} parts)" for name, count in kit.joined.items()),
+        joined_walls=any(name.endswith("wall") for name in kit.joined),
         apart=apart_by_stage(kit.assembly),
     )
 

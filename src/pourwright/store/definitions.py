@@ -161,6 +161,9 @@ class MouldTable(Table):
         None
     )
     layout: text("how the parts stand", example="2 × 2") | None = None
+    longest_piece: (
+        quantity("length", "60 mm", "2 m", words="of base, walls and boards, made in parts if longer") | None
+    ) = None
     pull: direction("as drawn", words="along which the halves leave a part from a file") | None = None
     lean: quantity("angle", "1 deg", "15 deg", words="of the closed mould while its air leaves: fewer vents") | None = (
         None

@@ -103,6 +103,13 @@ _ALL = (
         source="from memory",
     ),
     Caution(
+        name="epoxy glue",
+        title="Epoxy glue",
+        words="Uncured epoxy can make skin sensitive for good: gloves on, fresh air, no skin contact until it is hard.",
+        brief="Gloves on until it is hard.",
+        source="common practice",
+    ),
+    Caution(
         name="sanding dust",
         title="Dust",
         words=(

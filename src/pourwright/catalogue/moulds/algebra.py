@@ -6,6 +6,7 @@ from typing import TypedDict
 
 from pourwright.catalogue.moulds.design import Cored
 from pourwright.catalogue.moulds.frame import Frame, cut, repeated
+from pourwright.catalogue.moulds.joints import Cut
 from pourwright.catalogue.moulds.patterns import below
 from pourwright.catalogue.moulds.setup import Setup, core_rod, outside_mm, without
 from pourwright.engines.geometry.tree import Node, Op, Outline
@@ -167,13 +168,15 @@ class Sizes(TypedDict):
     fill_upper_mm: float
     box_inside_mm: tuple[float, float, float]
     box_outside_mm: tuple[float, float, float]
+    cuts: tuple[Cut, ...]
 
 
 def box_sizes(frame: Frame) -> Sizes:
-    """Fill lines, inside and outside of the box."""
+    """Fill lines, inside and outside of the box, and where its plates are cut."""
     return Sizes(
         fill_lower_mm=frame.fill_lower_mm,
         fill_upper_mm=frame.fill_upper_mm,
         box_inside_mm=(2 * frame.half_x_mm, 2 * frame.half_y_mm, frame.fill_upper_mm - frame.fill_lower_mm),
         box_outside_mm=outside_mm(frame),
+        cuts=frame.cuts,
     )

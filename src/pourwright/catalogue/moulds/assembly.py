@@ -20,6 +20,7 @@ _RIM_SPARE_MM = 1e-3
 _DIAGONAL = math.sqrt(0.5)
 
 POUR_1, POUR_2, CAST = "pour 1", "pour 2", "cast closed"
+JOINING = "joining the"
 LOWER, CLOSING, CAST_PART, OVERFLOW = "lower half", "lid", "cast", "overflow"
 
 _MOULDED = ("pattern", CAST_PART, OVERFLOW)  # what silicone lets go by stretching, judged by undercut and stretch
@@ -65,8 +66,17 @@ class Stage:
 
 
 def stages(design: MouldDesign) -> tuple[Stage, ...]:
-    """The stages of a mould, in the order of the work."""
-    return tuple(_stage(design, name, names) for name, names in design.states)
+    """The stages of a mould, in the order of the work; before them, pieces in parts are slid together along z."""
+    joined = [_joining(piece) for piece in design.pieces if piece.parts]
+    return (*joined, *(_stage(design, name, names) for name, names in design.states))
+
+
+def _joining(piece: Piece) -> Stage:
+    """The parts of a piece on the bench: each comes off the others straight up."""
+    members = tuple(
+        Member(name=part.name, role=part.role, solid=part.solid, printed=True, leaves=UP) for part in piece.parts
+    )
+    return Stage(name=f"{JOINING} {piece.name}", members=members, leaving=tuple(one.name for one in members[:-1]))
 
 
 def may_stretch(one: Member, other: Member) -> bool:

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from pourwright.catalogue.moulds.joints import Cut
 from pourwright.catalogue.moulds.layout import Layout, Room
 from pourwright.catalogue.moulds.vents import Venting
 from pourwright.domain.kit import Role
@@ -26,7 +27,9 @@ class Piece:
     assemblies in which it stands ("pour 1", "pour 2", "use"); when empty, the pours that wet it, and "use" for
     walls and cover. Pieces that stand together may not overlap. `leaves` is the direction in which each copy is
     taken away, one for every copy or one for each place; empty: what is usual for its role. `in_cast`: it leaves the
-    mould inside the cast.
+    mould inside the cast. `cuts` is where it is cut if it does not fit the bed, where that is not the mould's own;
+    `parts` are what is then printed, each to be slid onto the others along z. `bodies` is of how many it consists:
+    openings may divide such a part.
     """
 
     name: str
@@ -42,6 +45,9 @@ class Piece:
     stands: tuple[str, ...] = ()
     leaves: tuple[tuple[float, float, float], ...] = ()
     in_cast: bool = False
+    cuts: tuple[Cut, ...] = ()
+    parts: tuple[Piece, ...] = ()
+    bodies: int = 1
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,7 +92,7 @@ class MouldDesign:
     each must keep within.
     `mouth_is_open`: nothing closes the cast, and `closing` is the air over the silicone.
     `pulled` is what the halves are pulled off, where it is more than `cell`; `up` points up while the cast cures.
-    `venting` says where more vents could stand.
+    `venting` says where more vents could stand; `cuts` where base and boards are cut if they do not fit the bed.
     A core rod is no part of `interior`: it is neither silicone nor resin, and always in place.
     """
 
@@ -129,6 +135,12 @@ class MouldDesign:
     cell_outline: Outline | None = None
     venting: Venting | None = None
     cored: Cored | None = None
+    cuts: tuple[Cut, ...] = ()
+
+    @property
+    def made(self) -> tuple[Piece, ...]:
+        """What is printed and owned: the pieces, and in place of those that are too long their parts."""
+        return tuple(part for piece in self.pieces for part in (piece.parts or (piece,)))
 
     @property
     def resin(self) -> Node:

@@ -18,7 +18,8 @@ rods in one cell, core_rod_1_mm, core_rod_2_mm … their different diameters, th
 slug_diameter_mm bridged bore · turned_over 1 when the part stands on its head, or 0 ·
 floor_mm silicone under the deepest point · side_mm, between_mm · plate_mm base plate · cover_mm closing piece
 over the parting · cover_floor_mm under a well · wall_mm thickness of the printed walls · wall_free_length_mm ·
-wall_bulge_mm · freeboard_mm · pour_depth_mm of the first pour · seam_gap_mm, seam_path_mm, seam_width_mm,
+wall_bulge_mm · wall_ribs along each straight wall, wall_rib_mm how far they stand out ·
+freeboard_mm · pour_depth_mm of the first pour · seam_gap_mm, seam_path_mm, seam_width_mm,
 seam_count of the walls' laps in the first pour · edge_gap_mm,
 edge_path_mm, edge_width_mm of the gap round the base · pattern_displaced_mm3 silicone that
 one pattern pushes away in the first pour · pattern_pieces, printed_pieces all copies · infill · breather 1 or 0 ·
@@ -44,9 +45,10 @@ from __future__ import annotations
 import math
 
 from pourwright.catalogue.moulds import sizes
-from pourwright.catalogue.moulds.frame import Frame, bulge_mm
+from pourwright.catalogue.moulds.frame import Frame
 from pourwright.catalogue.moulds.patterns import Holding
 from pourwright.catalogue.moulds.setup import Boxed, Setup, outside_mm
+from pourwright.catalogue.moulds.stiffening import WallForm, bulge_mm
 from pourwright.catalogue.moulds.vents import Vents
 from pourwright.catalogue.moulds.walls import seam_path_mm
 from pourwright.catalogue.moulds.wells import Well
@@ -62,7 +64,7 @@ def common_figures(
     """The figures that every style has; those of vents and wells are 0 where it has none."""
     wish, standing, frame = setup.wish, setup.standing, boxed.frame
     depth = -frame.fill_lower_mm
-    longest = frame.plan.free_length_mm
+    longest, form = frame.plan.free_length_mm, frame.form or WallForm(wall_mm=frame.wall_mm)
     outside = outside_mm(frame)
     screw = holding.screw
     found = {
@@ -82,13 +84,15 @@ def common_figures(
         "cover_floor_mm": 0.0 if well is None else well.floor_mm - max(0.0, standing.high_mm),
         "wall_mm": frame.wall_mm,
         "wall_free_length_mm": longest,
-        "wall_bulge_mm": bulge_mm(longest, frame.wall_mm, frame.fill_upper_mm - frame.fill_lower_mm),
+        "wall_bulge_mm": bulge_mm(longest, form, frame.fill_upper_mm - frame.fill_lower_mm),
+        "wall_ribs": float(form.ribs),
+        "wall_rib_mm": form.rib_mm,
         "freeboard_mm": sizes.FREEBOARD_MM,
         "pour_depth_mm": depth,
         "infill": wish.infill,
         "breather": float(wish.breathers),
         "fit_mm": wish.fit_mm,
-        "pot_circle_mm": boxed.layout.pot_bore_mm(frame.wall_mm + sizes.FLANGE_MM),
+        "pot_circle_mm": boxed.layout.pot_bore_mm(frame.reach_mm),
         "outside_height_mm": outside[2],
         "bridge_span_mm": sizes.LONGEST_BRIDGE_MM,
         "layout_area_mm2": boxed.layout.area_mm2,

@@ -1,4 +1,4 @@
-"""The frame of a mould: its plan between its fill lines, the walls round it, the base in it, its bulge."""
+"""The frame of a mould: its plan between its fill lines, the walls round it, the base in it."""
 
 from __future__ import annotations
 
@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from pourwright.catalogue.moulds import sizes
+from pourwright.catalogue.moulds.joints import Cut
 from pourwright.catalogue.moulds.plan import Plan, Point
+from pourwright.catalogue.moulds.stiffening import WallForm, post_mm
 from pourwright.engines.geometry.tree import Box, Node, Op, cylinder, union
-from pourwright.engines.process.mould_physics import wall_bulge
 
 _OUTSIDE_MM = 1.0  # a cutting tool reaches so far beyond the face it cuts
 _CORNERS_DEG = (45.0, 135.0, 225.0, 315.0)  # where jack screws press on walls that have no corners
@@ -21,7 +22,8 @@ _FEET_DEG = (225.0, 315.0, 90.0)  # where the levelling screws stand
 class Frame:
     """The box: its inside seen from above, the two fill lines, wall thickness, the fit between prints, mm.
 
-    `seam_mm` is the depth of a bead on the walls along the parting, twice as high as deep; 0 without one.
+    `seam_mm` is the depth of a bead on the walls along the parting, twice as high as deep; 0 without one. `form` has
+    the walls' ribs, `cuts` is where plates are cut that do not fit the bed, `walls_cut` whether the walls are too.
     """
 
     plan: Plan
@@ -30,6 +32,16 @@ class Frame:
     wall_mm: float
     fit_mm: float
     seam_mm: float = 0.0
+    form: WallForm | None = None
+    cuts: tuple[Cut, ...] = ()
+    walls_cut: bool = False
+
+    @property
+    def reach_mm(self) -> float:
+        """How far walls with their ribs and posts, and the flange, stand out beyond the walls' inner faces."""
+        rib = 0.0 if self.form is None or not self.form.ribs else self.form.rib_mm
+        post = post_mm(self.wall_mm) if self.walls_cut else 0.0
+        return self.wall_mm + max(sizes.FLANGE_MM, rib, post)
 
     @property
     def half_x_mm(self) -> float:
@@ -117,34 +129,6 @@ def repeated(solid: Node, centres_mm: Sequence[tuple[float, float]]) -> Node:
     return union(*(solid.at(x, y) for x, y in centres_mm))
 
 
-# ---------------------------------------------------------------- bulge
-
-
-def wall_thickness_mm(free_length_mm: float, depth_mm: float) -> float:
-    """The thinnest wall that bulges no more than allowed; the thickest when none does."""
-    for wall in sizes.WALL_THICKNESSES_MM:
-        if bulge_mm(free_length_mm, wall, depth_mm) <= sizes.LARGEST_BULGE_MM:
-            return wall
-    return sizes.WALL_THICKNESSES_MM[-1]
-
-
-def bulge_mm(free_length_mm: float, wall_mm: float, depth_mm: float) -> float:
-    """Most that a wall bows out under liquid silicone: a beam held at its ends under the full head.
-
-    Examples
-    --------
-    >>> round(bulge_mm(93.0, 3.0, 36.0), 2)
-    0.07
-    """
-    return 1e3 * wall_bulge(
-        liquid_density=sizes.SILICONE_KG_M3,
-        depth=depth_mm * 1e-3,
-        free_length=free_length_mm * 1e-3,
-        thickness=wall_mm * 1e-3,
-        modulus=sizes.PLASTIC_STIFFNESS_MPA * 1e6,
-    )
-
-
 # ---------------------------------------------------------------- base
 
 
@@ -185,7 +169,7 @@ def _pockets(frame: Frame, end_mm: float) -> list[Node]:
     """Hollows between the ribs under the plate, narrow enough to print without support."""
     inset = sizes.BODY_GAP_MM + sizes.RIB_MM
     low, high = sizes.PLATE_MM, end_mm + 1
-    across, along = (_spans(half - inset) for half in frame.plan.half_mm)
+    across, along = (_spans(half - inset, _bars(frame, axis)) for axis, half in enumerate(frame.plan.half_mm))
     if frame.plan.is_rectangle:
         return [Box(x0, y0, low, x1, y1, high) for x0, x1 in across for y0, y1 in along]
     hollow = frame.block(low, high, grow_mm=-inset)
@@ -195,11 +179,23 @@ def _pockets(frame: Frame, end_mm: float) -> list[Node]:
     return [cut(hollow, *ribs)]
 
 
-def _spans(half_mm: float) -> list[tuple[float, float]]:
-    count = max(1, math.ceil((2 * half_mm + sizes.RIB_MM) / (sizes.LONGEST_BRIDGE_MM + sizes.RIB_MM)))
-    width = (2 * half_mm - (count - 1) * sizes.RIB_MM) / count
-    starts = [-half_mm + i * (width + sizes.RIB_MM) for i in range(count)]
-    return [(start, start + width) for start in starts]
+def _bars(frame: Frame, axis: int) -> list[float]:
+    """Where a solid bar runs under the plate, so that the base can be joined there."""
+    return sorted(cut.at_mm for cut in frame.cuts if cut.axis == axis)
+
+
+def _spans(half_mm: float, bars_mm: Sequence[float] = ()) -> list[tuple[float, float]]:
+    """Pockets along one axis, clear of the bars."""
+    ends = [-half_mm, *(at + side for at in bars_mm for side in (-sizes.JOINT_BAR_MM, sizes.JOINT_BAR_MM)), half_mm]
+    found: list[tuple[float, float]] = []
+    for low, high in zip(ends[::2], ends[1::2], strict=True):
+        if high - low < sizes.RIB_MM:
+            continue
+        count = max(1, math.ceil((high - low + sizes.RIB_MM) / (sizes.LONGEST_BRIDGE_MM + sizes.RIB_MM)))
+        width = (high - low - (count - 1) * sizes.RIB_MM) / count
+        starts = [low + i * (width + sizes.RIB_MM) for i in range(count)]
+        found += [(start, start + width) for start in starts]
+    return found
 
 
 def _jack_holes(frame: Frame, end_mm: float) -> list[Node]:

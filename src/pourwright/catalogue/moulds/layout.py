@@ -11,6 +11,7 @@ from itertools import pairwise
 import numpy as np
 
 from pourwright.basics.errors import DoesNotFit
+from pourwright.catalogue.moulds.joints import PLATE_TAIL, Grid, fits, grid
 from pourwright.catalogue.moulds.plan import Plan, Point, circle, hull, rectangle, smallest_circle
 from pourwright.engines.geometry.packing import convex_hull, pack_circle, pack_square
 from pourwright.engines.geometry.packing_rows import rows_of
@@ -71,15 +72,41 @@ class Layout:
 
 @dataclass(frozen=True, kw_only=True)
 class Room:
-    """What a layout must keep within: outer size on the bed, diameter of the free circle in the pot (inf: none)."""
+    """What a layout must keep within: the bed, and the diameter of the free circle in the pot (inf: none).
+
+    Parameters
+    ----------
+    around_mm : how far walls and flange stand out beyond the box's inner faces; flange_mm the flange alone.
+    bed_mm : what one printed piece must lie on.
+    shell_mm : beyond the middle of the box, what half a shell takes along x; 0 for L walls.
+    """
 
     around_mm: float
     bed_mm: tuple[float, float]
     circle_mm: float = math.inf
+    flange_mm: float = 0.0
+    shell_mm: float = 0.0
+
+    def grid(self, layout: Layout) -> Grid | None:
+        """Into how many parts base and boards are cut so that each fits the bed; None when even many do not."""
+        x, y = (2 * (half + self.flange_mm) for half in layout.half_mm)
+        found = grid((x, y), self.bed_mm)
+        if found is None or self.shell_mm == 0.0:
+            return found
+        # Half a shell is cut once at the most, across its middle.
+        half = layout.half_mm[0] + self.shell_mm, layout.half_mm[1] + self.around_mm + PLATE_TAIL.deep_mm
+        return found if fits(half, self.bed_mm) else None
+
+    def parts(self, layout: Layout) -> int:
+        """Parts of the base; 1 where it fits the bed whole, 0 where it cannot be made."""
+        found = self.grid(layout)
+        return 0 if found is None else found.count
 
     def beyond_bed_mm(self, layout: Layout) -> float:
-        """By how much it is too large for the bed; not above 0 when it fits."""
-        outer = sorted(2 * (half + self.around_mm) for half in layout.half_mm)
+        """By how much a whole base is too large for the bed; not above 0 when it can be made, if in parts."""
+        if self.grid(layout) is not None:
+            return 0.0
+        outer = sorted(2 * (half + self.flange_mm) for half in layout.half_mm)
         bed = sorted(self.bed_mm)
         return max(outer[0] - bed[0], outer[1] - bed[1])
 
@@ -271,6 +298,8 @@ def choose(
 ) -> Layout:
     """The layout with the least silicone that fits; a simpler box within 5 % of it goes first.
 
+    Where none fits the bed whole, those whose base is in the fewest parts are looked at.
+
     Parameters
     ----------
     layouts : least area first.
@@ -290,6 +319,8 @@ def choose(
         raise DoesNotFit(f"there is no layout {name!r}", advice=", ".join(names), field="layout", value=name)
     fitting = [layout for layout in asked if rooms[layout].missing_mm(layout) == 0.0]
     if fitting:
+        fewest = min(rooms[layout].parts(layout) for layout in fitting)
+        fitting = [layout for layout in fitting if rooms[layout].parts(layout) == fewest]
         most = _SIMPLER_WITHIN * min(silicone_mm3(layout) for layout in fitting)
         near = [layout for layout in fitting if silicone_mm3(layout) <= most]
         return min(near, key=lambda layout: (BOXES.index(layout.box), not layout.plain))

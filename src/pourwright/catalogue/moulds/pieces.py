@@ -68,6 +68,7 @@ def wall_pieces(frame: Frame, notches: Sequence[Box] = ()) -> tuple[Piece, ...]:
             held_by="two straps in the grooves",
             print_note="standing on its end; no support",
             leaves=wall.leaves,
+            cuts=wall.cuts,
         )
         for wall in walls(frame, notches)
     )

@@ -13,9 +13,11 @@ from pourwright.catalogue.moulds.bore import BoreCore, choose_bore_core, neck_of
 from pourwright.catalogue.moulds.core_holder import CoreHold, stand_cored
 from pourwright.catalogue.moulds.facts import Attitude, SolidFacts, Standing, sharpened, stand
 from pourwright.catalogue.moulds.file_bores import file_bore_cores
-from pourwright.catalogue.moulds.frame import Frame, cut, repeated, wall_thickness_mm
+from pourwright.catalogue.moulds.frame import Frame, cut, repeated
+from pourwright.catalogue.moulds.joints import fits, plan_cuts
 from pourwright.catalogue.moulds.layout import BOXES, Layout, Room, candidates, choose
 from pourwright.catalogue.moulds.plan import Plan
+from pourwright.catalogue.moulds.stiffening import WallForm, post_mm, wall_form
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape, rubber_on
 from pourwright.engines.geometry.tree import Node, Outline, cylinder, union
@@ -256,21 +258,24 @@ def box(
     if not allowed:
         raise CannotBuild(f"this style makes no {wish.box} box", advice=f"take {', '.join(boxes)}", field="box")
     found = _accepted(setup, side_mm, accepts, allowed)
-    rooms = {one: _room(wish, _wall_mm(one.plan, depth)) for one in found}
+    rooms = {one: _room(wish, one.plan, wall_form(one.plan, depth)) for one in found}
     layout = choose(
         found,
         rooms,
         silicone_mm3=lambda one: max(0.0, one.area_mm2 * silicone_mm - displaced),
         name=wish.layout,
     )
+    form = wall_form(layout.plan, depth)
     frame = Frame(
         plan=layout.plan,
         fill_lower_mm=setup.fill_lower_mm,
         fill_upper_mm=fill_upper_mm,
-        wall_mm=_wall_mm(layout.plan, depth),
+        wall_mm=form.wall_mm,
         fit_mm=wish.fit_mm,
         seam_mm=seam_mm,
+        form=form,
     )
+    frame = _cut_to_bed(frame, rooms[layout], layout, setup)
     _check_heights(frame, wish)
     return Boxed(layout=layout, tried=tuple(found), rooms=rooms, frame=frame)
 
@@ -312,13 +317,38 @@ def _candidates(setup: Setup, side_mm: float, boxes: Sequence[str]) -> list[Layo
     return sorted((one for kind in kinds for one in kind), key=lambda one: one.area_mm2)
 
 
-def _wall_mm(plan: Plan, depth_mm: float) -> float:
-    return wall_thickness_mm(plan.free_length_mm, depth_mm)
-
-
-def _room(wish: StyleWish, wall_mm: float) -> Room:
+def _room(wish: StyleWish, plan: Plan, form: WallForm) -> Room:
     circle = float("inf") if wish.pot_mm is None else wish.pot_mm[0] - 2 * sizes.FINGER_ROOM_MM
-    return Room(around_mm=wall_mm + sizes.FLANGE_MM, bed_mm=wish.bed_mm[:2], circle_mm=circle)
+    rib, wall = (form.rib_mm if form.ribs else 0.0), form.wall_mm
+    post = 0.0 if _walls_fit(plan, wall, rib, wish) else post_mm(wall)
+    return Room(
+        around_mm=wall + max(sizes.FLANGE_MM, rib, post),
+        flange_mm=wall + sizes.FLANGE_MM,
+        bed_mm=wish.piece_bed_mm,
+        circle_mm=circle,
+        shell_mm=0.0 if plan.is_rectangle else wall + sizes.LAP_MM,
+    )
+
+
+def _walls_fit(plan: Plan, wall_mm: float, rib_mm: float, wish: StyleWish) -> bool:
+    """Whether an L wall, or half a shell, lies on the bed in one piece."""
+    x, y = (2 * (half + wall_mm) for half in plan.half_mm)
+    if plan.is_rectangle:
+        return fits((x + rib_mm, y + rib_mm), wish.piece_bed_mm)
+    return fits((x / 2 + sizes.LAP_MM, y), wish.piece_bed_mm)
+
+
+def _cut_to_bed(frame: Frame, room: Room, layout: Layout, setup: Setup) -> Frame:
+    """The same frame with where its plates and walls are cut, if they do not fit the bed."""
+    found, wish, standing = room.grid(layout), setup.wish, setup.standing
+    if found is None or found.count == 1:
+        return frame
+    x, y = (2 * half for half in frame.flange_mm)
+    rounded = standing.outline is not None
+    half = (standing.radius_mm, standing.radius_mm) if rounded else standing.half_size_mm
+    cuts = plan_cuts((x, y), found, layout.centres_mm, half)
+    rib = 0.0 if frame.form is None or not frame.form.ribs else frame.form.rib_mm
+    return replace(frame, cuts=cuts, walls_cut=not _walls_fit(frame.plan, frame.wall_mm, rib, wish))
 
 
 def _check_heights(frame: Frame, wish: StyleWish) -> None:
@@ -341,7 +371,7 @@ def _check_heights(frame: Frame, wish: StyleWish) -> None:
 
 def outside_mm(frame: Frame) -> tuple[float, float, float]:
     """Size of the closed mould with boards and levelling screws."""
-    x, y = frame.flange_mm
+    x, y = (half + frame.reach_mm for half in frame.plan.half_mm)
     height = frame.high_mm - frame.low_mm + 2 * sizes.BOARD_MM + sizes.LEVEL_SCREW_MM
     return 2 * x, 2 * y, height
 

@@ -21,9 +21,19 @@ LARGEST_BULGE_MM = 0.2  # (judgement)
 PLASTIC_STIFFNESS_MPA = 2500.0  # printed plastic, bending (from memory)
 RESIN_KG_M3 = 1080.0  # for the bend of a bore core only; the pours take the sheet's value
 SILICONE_KG_M3 = 1100.0  # for bulge only; the pours take the sheet's value
+RIBBED_WALLS_MM = (6.0, 8.0, 10.0)  # thicknesses that ribs are tried on, where no plain wall will do
+RIB_DEPTHS_MM = (8.0, 12.0, 16.0, 20.0)  # how far ribs stand out of a wall (judgement)
+RIB_HIGH_MM = 4.0  # of a wall's rib, without the slope under it (judgement)
+RIB_EVERY_MM = 24.0  # from one rib of a wall to the next, at the least (judgement)
 LAP_MM = 6.0  # how far two half shells lie over each other (judgement)
 STRAP_MM = 8.0  # width of a band groove (judgement)
 STRAP_DEPTH_MM = 1.0
+JOINT_DEEP_MM = 13.0  # wall and post at a joint in a long wall: room for a dovetail (judgement)
+POST_LEAST_MM = 4.0
+ROUND_TAIL_MM = 2.0  # plastic round a dovetail (judgement)
+SEAL_RADIUS_MM = 1.0  # hole along a wall's joint, filled with silicone from a syringe (judgement)
+SEAL_IN_MM = 2.5  # from the wall's inner face to the middle of that hole
+JOINT_BAR_MM = 14.0  # half the solid bar under a base where it is joined (judgement)
 SEAM_MM = 1.0  # bead along the walls at the parting, so deep and twice as high: the silicone's groove for a cord
 
 # ---- base and boards

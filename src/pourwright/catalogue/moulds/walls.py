@@ -8,11 +8,15 @@ from dataclasses import dataclass
 
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.frame import Frame, cut
-from pourwright.engines.geometry.tree import Box, Node, Prism, polygon
+from pourwright.catalogue.moulds.joints import SMALL_TAIL, Cut
+from pourwright.catalogue.moulds.plan import Point
+from pourwright.catalogue.moulds.stiffening import post, ribs, strap_width_mm, tail_mm
+from pourwright.engines.geometry.tree import Box, Node, Prism, polygon, union
 
 Way = tuple[float, float, float]
 _DIAGONAL = math.sqrt(0.5)
-_FAR_MM = 5.0
+_FAR_MM = 30.0
+_SAME_MM = 1e-6
 _OVER_MM = 1.0  # cutting tools overlap by this, inside the hollow of the frame
 _HALF_TURN = ((0.0, 0.0, 0.0, 0.0), (0.0, 0.0, 0.0, 180.0))
 _AS_IT_IS = ((0.0, 0.0, 0.0, 0.0),)
@@ -20,12 +24,13 @@ _AS_IT_IS = ((0.0, 0.0, 0.0, 0.0),)
 
 @dataclass(frozen=True, kw_only=True)
 class Wall:
-    """One kind of wall: its solid, where its copies stand, and the way along which each copy is taken away."""
+    """One kind of wall: its solid, where its copies stand, the way along which each leaves, where it is cut."""
 
     name: str
     solid: Node
     places_mm: tuple[tuple[float, float, float, float], ...]
     leaves: tuple[Way, ...]
+    cuts: tuple[Cut, ...] = ()
 
 
 def walls(frame: Frame, notches: Sequence[Box] = ()) -> tuple[Wall, ...]:
@@ -41,10 +46,10 @@ def walls(frame: Frame, notches: Sequence[Box] = ()) -> tuple[Wall, ...]:
     way = (_DIAGONAL, _DIAGONAL, 0.0) if frame.plan.is_rectangle else (1.0, 0.0, 0.0)
     back = (-way[0], -way[1], 0.0)
     if frame.plan.point_symmetric and _alike_turned(notches):
-        return (Wall(name="wall", solid=west, places_mm=_HALF_TURN, leaves=(back, way)),)
+        return (Wall(name="wall", solid=west, places_mm=_HALF_TURN, leaves=(back, way), cuts=_cuts(frame, -1)),)
     return (
-        Wall(name="west wall", solid=west, places_mm=_AS_IT_IS, leaves=(back,)),
-        Wall(name="east wall", solid=east, places_mm=_AS_IT_IS, leaves=(way,)),
+        Wall(name="west wall", solid=west, places_mm=_AS_IT_IS, leaves=(back,), cuts=_cuts(frame, -1)),
+        Wall(name="east wall", solid=east, places_mm=_AS_IT_IS, leaves=(way,), cuts=_cuts(frame, 1)),
     )
 
 
@@ -67,18 +72,17 @@ def seam_path_mm(frame: Frame) -> float:
 
 
 def _hollows(frame: Frame) -> list[Node]:
-    """What is cut from the walls besides the box itself: the steps beyond the fill lines, the strap grooves."""
+    """What is cut from the walls besides the box itself: the steps beyond the fill lines."""
     step = sizes.FILL_STEP_MM
     return [
         frame.block(frame.low_mm - 1, frame.fill_lower_mm, grow_mm=step),
         frame.block(frame.fill_upper_mm, frame.high_mm + 1, grow_mm=step),
-        *_strap_grooves(frame),
     ]
 
 
 def _strap_grooves(frame: Frame) -> list[Node]:
     """Two band grooves round the walls, near their ends, clear of the middle where a band pinches the cavity."""
-    width = min(sizes.STRAP_MM, (frame.high_mm - frame.low_mm) / 6)
+    width = strap_width_mm(frame.high_mm - frame.low_mm)
     deep = sizes.STRAP_DEPTH_MM
     found: list[Node] = []
     for z in (frame.low_mm + sizes.FREEBOARD_MM, frame.high_mm - sizes.FREEBOARD_MM - width):
@@ -94,7 +98,48 @@ def _l_walls(frame: Frame, notches: Sequence[Box]) -> tuple[Node, Node]:
     block, tools = _l_block(frame), [*_hollows(frame), *notches]
     if frame.seam_mm > 0:
         tools.append(frame.block(frame.low_mm - 1, frame.high_mm + 1))
+    outside = _outside(frame)
+    if not outside:
+        tools = [*tools, *_strap_grooves(frame)]
+        return cut(block, *tools), cut(block.at(turn_deg=180.0), *tools)
+    # Straps run over the posts, in grooves of their own.
+    block = union(cut(block, *_strap_grooves(frame)), *outside)
     return cut(block, *tools), cut(block.at(turn_deg=180.0), *tools)
+
+
+def _outside(frame: Frame) -> list[Node]:
+    """Ribs and posts on the south-western L."""
+    form, low, high = frame.form, frame.low_mm, frame.high_mm
+    found = [] if form is None else ribs(form, frame.plan.half_mm, low, high)
+    x, y = frame.outer_mm
+    for one in _cuts(frame, -1):
+        at, out = ((one.at_mm, -y), (0, -1)) if one.axis == 0 else ((-x, one.at_mm), (-1, 0))
+        found.append(post(at, out, frame.wall_mm, low, high))
+    return found
+
+
+def _cuts(frame: Frame, side: int) -> tuple[Cut, ...]:
+    """Where the wall in the south-west (-1) or the north-east (1), or half a shell there, is cut, and its joints."""
+    if not frame.walls_cut:
+        return ()
+    tail, seal = tail_mm(frame.wall_mm), sizes.SEAL_IN_MM
+    if not frame.plan.is_rectangle:
+        x, y = _outermost(frame, side)
+        joint = {"tails_mm": (x + side * tail,), "channels_mm": (x + side * seal,)}
+        return (Cut(axis=1, at_mm=y, tail=SMALL_TAIL, **joint),)
+    found = []
+    for one in frame.cuts:
+        far = side * frame.plan.half_mm[1 - one.axis]
+        joint = {"tails_mm": (far + side * tail,), "channels_mm": (far + side * seal,)}
+        found.append(Cut(axis=one.axis, at_mm=-side * one.at_mm, tail=SMALL_TAIL, **joint))
+    return tuple(found)
+
+
+def _outermost(frame: Frame, side: int) -> Point:
+    """The middle of the outermost stretch of the outline at its least (-1) or largest (1) x."""
+    reach = max(side * x for x, _ in frame.plan.corners_mm)
+    ys = [y for x, y in frame.plan.corners_mm if side * x > reach - _SAME_MM]
+    return side * (reach + frame.plan.round_mm), (min(ys) + max(ys)) / 2
 
 
 def _l_block(frame: Frame) -> Node:
@@ -142,7 +187,12 @@ def _shell(frame: Frame, side: float, notches: Sequence[Box]) -> Node:
     """
     ring = frame.block(frame.low_mm, frame.high_mm, grow_mm=frame.wall_mm)
     hole = frame.block(frame.low_mm - 1, frame.high_mm + 1)
-    return cut(ring, hole, *_hollows(frame), *_other_side(frame, side), *notches)
+    tools = [hole, *_hollows(frame), *_other_side(frame, side), *notches]
+    if not frame.walls_cut:
+        return cut(ring, *tools, *_strap_grooves(frame))
+    x, y = _outermost(frame, int(side))
+    joint = post((x + side * frame.wall_mm, y), (int(side), 0), frame.wall_mm, frame.low_mm, frame.high_mm)
+    return cut(union(cut(ring, *_strap_grooves(frame)), joint), *tools)
 
 
 def _other_side(frame: Frame, side: float) -> list[Node]:

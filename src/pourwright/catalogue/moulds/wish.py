@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.vents import Lean, Vent
+
+_LEAST_PIECE_MM = 60.0  # shorter parts are mostly joint
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,6 +40,7 @@ class StyleWish:
     vents : where vents were found to be needed, in the mould; None: by the rule of the style.
     trapped_share : air that may stay, as a share of the part (judgement).
     lean : how the closed mould leans while its air leaves; None: it stands level, within a few degrees.
+    longest_piece_mm : mm, longest printed piece of the box; longer ones are made in parts.
     """
 
     cavities: int = 1
@@ -65,6 +69,12 @@ class StyleWish:
     vents: tuple[Vent, ...] | None = None
     trapped_share: float = sizes.TRAPPED_SHARE
     lean: Lean | None = None
+    longest_piece_mm: float = math.inf
+
+    @property
+    def piece_bed_mm(self) -> tuple[float, float]:
+        """What a printed piece must lie on: the bed, or less of it when shorter pieces are asked for."""
+        return min(self.bed_mm[0], self.longest_piece_mm), min(self.bed_mm[1], self.longest_piece_mm)
 
     def __post_init__(self) -> None:
         if self.cavities < 1:
@@ -78,6 +88,13 @@ class StyleWish:
                     field=name.removesuffix("_mm"),
                     value=value,
                 )
+        if self.longest_piece_mm < _LEAST_PIECE_MM:
+            raise CannotBuild(
+                f"pieces no longer than {self.longest_piece_mm:g} mm have no room for their joints",
+                advice=f"take {_LEAST_PIECE_MM:g} mm or more, or leave longest_piece out",
+                field="longest_piece",
+                value=self.longest_piece_mm,
+            )
         if not 0.9 < self.scale < 1.1:
             raise CannotBuild(f"a pattern scale of {self.scale:g}", advice="a shrink of a few per cent is 1.00 to 1.05")
         if self.pressure_ratio < 1 or not 0 <= self.overfill <= 0.5 or not 0 < self.fit_mm <= 1:

@@ -17,6 +17,7 @@ class BenchFacts:
     `lean` says how the closed mould leans while its air leaves, "" where it stands level.
     `gives_way` says which half grips behind the part, where one does.
     `ledges` and `bores` say by number of the pour what to do about air and bores before it.
+    `joined` lists what is printed in parts, with how many, and `joined_walls` whether walls are among it.
     `apart` says for each stage in which proven order everything is taken away.
     """
 
@@ -38,4 +39,6 @@ class BenchFacts:
     ledges: Mapping[int, str] = field(default_factory=dict)
     bores: Mapping[int, str] = field(default_factory=dict)
     hard_core: HardCore | None = None
+    joined: str = ""
+    joined_walls: bool = False
     apart: Mapping[str, str] = field(default_factory=dict)

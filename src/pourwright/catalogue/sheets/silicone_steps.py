@@ -24,6 +24,7 @@ def make_ready(facts: BenchFacts) -> tuple[SheetStep, ...]:
             "flash off for at least 30 minutes.",
             cautions=("sanding dust", "print resin"),
         ),
+        *_join(facts),
         SheetStep(words=_patch_words(facts), readings=("contact face dry and shiny?",)),
         SheetStep(
             words=f"Screw {patterns} to the base from below until its rim or flat face touches all round. "
@@ -37,6 +38,25 @@ def make_ready(facts: BenchFacts) -> tuple[SheetStep, ...]:
             ticks=("level", "seams closed"),
         ),
     )
+
+
+def _join(facts: BenchFacts) -> tuple[SheetStep, ...]:
+    """Slide together and seal what did not fit the bed in one piece."""
+    if not facts.joined:
+        return ()
+    words = (
+        f"Join what came off the printer in parts: {facts.joined}. Lay the parts on a flat plate, the face that meets "
+        "silicone down, put a thin film of slow epoxy on the joints and slide the dovetails into each other straight "
+        "down, until all lies flush; weigh them down until it is hard. Wipe off what comes out, rub the seam on the "
+        "silicone’s side with wax or sanding sealer. Uncured glue can keep silicone from curing: let it cure fully, "
+        "and make the patch test on the seam too."
+    )
+    if facts.joined_walls:
+        words += (
+            " Along each joint of a wall runs a 2 mm hole, open at both ends: tape its lower end, fill it with "
+            "silicone from a syringe and let it set. It is the cord that keeps the joint tight."
+        )
+    return (SheetStep(words=words, ticks=("flush", "sealed"), cautions=("epoxy glue",)),)
 
 
 def _patch_words(facts: BenchFacts) -> str:

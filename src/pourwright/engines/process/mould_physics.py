@@ -269,6 +269,47 @@ def wall_bulge(
     return 5.0 * load * free_length**4 / (384.0 * modulus * thickness**3 / 12.0)
 
 
+def ribbed_thickness(*, thickness: float, rib_depth: float, rib_height: float, spacing: float) -> float:
+    r"""Thickness of a plain wall that is as stiff, lengthwise, as one with ribs along it.
+
+    Parameters
+    ----------
+    thickness : m
+        Of the wall between its ribs.
+    rib_depth : m
+        How far a rib stands out of the wall.
+    rib_height : m
+        Of one rib, across its length.
+    spacing : m
+        From rib to rib.
+
+    Returns
+    -------
+    m
+
+    Notes
+    -----
+    Wall and rib bend as one about the middle of their common section (parallel axes); the plain wall has the same
+    second moment of area for each spacing: :math:`I = s t^3 / 12`.
+
+    References
+    ----------
+    beams
+
+    Examples
+    --------
+    >>> round(ribbed_thickness(thickness=6e-3, rib_depth=10e-3, rib_height=5e-3, spacing=25e-3) * 1e3, 2)  # mm
+    11.62
+    """
+    above_zero(thickness=thickness, rib_depth=rib_depth, rib_height=rib_height, spacing=spacing)
+    wall, rib = spacing * thickness, rib_height * rib_depth
+    wall_at, rib_at = thickness / 2.0, thickness + rib_depth / 2.0
+    middle = (wall * wall_at + rib * rib_at) / (wall + rib)
+    second_moment = spacing * thickness**3 / 12.0 + wall * (middle - wall_at) ** 2
+    second_moment += rib_height * rib_depth**3 / 12.0 + rib * (rib_at - middle) ** 2
+    return (12.0 * second_moment / spacing) ** (1.0 / 3.0)
+
+
 # ---------------------------------------------------------------- closing
 
 
