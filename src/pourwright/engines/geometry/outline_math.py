@@ -6,7 +6,7 @@ An outline lies in a plane with axes a and b: (r, z) for a body of revolution, (
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -251,28 +251,51 @@ def _kept(points: Points, curve: Curve, weighted: bool) -> Points:
     along = along / np.linalg.norm(along)
     feet = points[0] + np.outer((points - points[0]) @ along, along)
     off = points - feet
-    measure = _polyline_moment if weighted else _polyline_area
     wanted = moment_mm3(curve) if weighted else area_share_mm2(curve)
-    factor, step = 1.0, 1e-3
-    for _ in range(12):
-        miss = measure(feet + factor * off) - wanted
-        rate = (measure(feet + (factor + step) * off) - measure(feet + (factor - step) * off)) / (2 * step)
-        if rate == 0.0 or abs(miss) <= 1e-15 * abs(rate):
-            break
-        factor -= miss / rate
+    factor = _factor(_moment_by_factor(feet, off) if weighted else _area_by_factor(feet, off), wanted)
     # Only the inner points: the ends stay where they are, and one on the axis may come out as -1e-16.
     moved = (feet + factor * off)[1:-1]
     usable = 0.5 < factor < 2.0 and not (weighted and np.any(moved[:, 0] < min(0.0, points[:, 0].min())))
     return np.vstack((points[:1], moved, points[-1:])) if usable else points
 
 
-def _polyline_moment(points: Points) -> float:
-    a, rise = points[:, 0], np.diff(points[:, 1])
-    return float(np.sum(rise * (a[:-1] ** 2 + a[:-1] * a[1:] + a[1:] ** 2)) / 6)
+def _factor(powers: Sequence[float], wanted: float) -> float:
+    """Where near 1 a polynomial, by rising powers, has a value; by Newton's method."""
+    factor = 1.0
+    for _ in range(12):
+        miss = sum(power * factor**k for k, power in enumerate(powers)) - wanted
+        rate = sum(k * power * factor ** (k - 1) for k, power in enumerate(powers) if k)
+        if rate == 0.0 or abs(miss) <= 1e-15 * abs(rate):
+            break
+        factor -= miss / rate
+    return factor
 
 
-def _polyline_area(points: Points) -> float:
-    return float(np.sum(points[:-1, 0] * points[1:, 1] - points[1:, 0] * points[:-1, 1]) / 2)
+def _moment_by_factor(feet: Points, off: Points) -> list[float]:
+    """The moment of the polyline feet + factor * off, by rising powers of the factor."""
+    a, da, rise, lift = feet[:, 0], off[:, 0], np.diff(feet[:, 1]), np.diff(off[:, 1])
+    plain = a[:-1] ** 2 + a[:-1] * a[1:] + a[1:] ** 2
+    mixed = 2 * a[:-1] * da[:-1] + a[:-1] * da[1:] + da[:-1] * a[1:] + 2 * a[1:] * da[1:]
+    twice = da[:-1] ** 2 + da[:-1] * da[1:] + da[1:] ** 2
+    return [
+        float(rise @ plain) / 6,
+        float(lift @ plain + rise @ mixed) / 6,
+        float(lift @ mixed + rise @ twice) / 6,
+        float(lift @ twice) / 6,
+    ]
+
+
+def _area_by_factor(feet: Points, off: Points) -> list[float]:
+    """Its area, likewise."""
+    return [
+        _crossed(feet, feet) / 2,
+        (_crossed(feet, off) + _crossed(off, feet)) / 2,
+        _crossed(off, off) / 2,
+    ]
+
+
+def _crossed(one: Points, other: Points) -> float:
+    return float(one[:-1, 0] @ other[1:, 1] - one[1:, 0] @ other[:-1, 1])
 
 
 def crosses_itself(polygon: Points) -> bool:

@@ -6,8 +6,8 @@ The figures are those of the whole solid; what is saved is the making of what is
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,9 +16,12 @@ from pourwright.basics.progress import Report, silent
 from pourwright.engines.geometry.apart import Share, apart
 from pourwright.engines.geometry.enclosing import Corners, enclosing
 from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.engines.geometry.layer_faces import Patch
+from pourwright.engines.geometry.layering import Layers
 from pourwright.engines.geometry.tree import Imported, Node, Op, Placed
 from pourwright.engines.geometry.windows import AXES, Window
 
+Drawn = tuple[NDArray[np.float64], NDArray[np.int64]]
 _ON_SEAM_MM = 1e-7
 _AXES = np.array(AXES)
 _SWELL = 1.003  # at least what 48 chords and more add to a radius
@@ -57,15 +60,23 @@ class Surfaces:
         self._held = 0
         self._drawn: OrderedDict[str, tuple[NDArray[np.float32], NDArray[np.uint32]]] = OrderedDict()
         self._divided: OrderedDict[str, tuple[Share, ...]] = OrderedDict()
+        self._layers = Layers(evaluator)
 
     def volume(self, node: Node, *, report: Report = silent) -> float:
         """Volume of a node, mm3."""
+        solid = self._layers.of(node, report)
+        if solid is not None:
+            return solid.volume_mm3
         return sum(
             len(share.places_mm) * self.evaluator.volume(share.node, report=report) for share in self._shares(node)
         )
 
     def surfaces(self, node: Node, *, report: Report = silent) -> tuple[Surface, ...]:
         """The surface of a node, without the faces where its pieces meet."""
+        solid = self._layers.of(node, report)
+        if solid is not None:
+            drawn = (self._patch(patch) for patch in self._layers.patches(solid, node.key))
+            return tuple(one for one in drawn if len(one.triangles))
         return tuple(self._surface(share, report) for share in self._shares(node))
 
     def members(self, node: Node, *, report: Report = silent) -> tuple[Surface, ...]:
@@ -76,7 +87,11 @@ class Surfaces:
             solid, place = _unplaced(member)
             placed.setdefault(solid.key, []).append(place)
             solids[solid.key] = solid
-        return tuple(self._surface(Share(solids[key], tuple(where), ()), report) for key, where in placed.items())
+        return tuple(
+            replace(one, places_mm=tuple((x + u, y + v) for x, y in where for u, v in one.places_mm))
+            for key, where in placed.items()
+            for one in self.surfaces(solids[key], report=report)
+        )
 
     def enclosing(self, node: Node) -> Corners:
         """A box that surely holds a node, mm."""
@@ -102,17 +117,26 @@ class Surfaces:
         return tuple(low.tolist()), tuple(high.tolist())  # type: ignore[return-value]
 
     def _surface(self, share: Share, report: Report) -> Surface:
-        key = ".".join((share.node.key, *(seam.key for seam in share.seams)))
-        if key not in self._drawn:
+        def make() -> Drawn:
             vertices, triangles = self.evaluator.mesh(share.node, report=report)
-            seen = _without_seams(vertices, triangles, share.seams)
-            self._drawn[key] = vertices.astype(np.float32), seen.astype(np.uint32)
-            self._held += len(seen)
+            return vertices, _without_seams(vertices, triangles, share.seams)
+
+        key = ".".join((share.node.key, *(seam.key for seam in share.seams)))
+        return Surface(key, *self._remembered(key, make), share.places_mm)
+
+    def _patch(self, patch: Patch) -> Surface:
+        return Surface(patch.key, *self._remembered(patch.key, patch.make), patch.places_mm)
+
+    def _remembered(self, key: str, make: Callable[[], Drawn]) -> tuple[NDArray[np.float32], NDArray[np.uint32]]:
+        if key not in self._drawn:
+            vertices, triangles = make()
+            self._drawn[key] = vertices.astype(np.float32), triangles.astype(np.uint32)
+            self._held += len(triangles)
             while self._held > self._memory and len(self._drawn) > 1:
                 _, (_, gone) = self._drawn.popitem(last=False)
                 self._held -= len(gone)
         self._drawn.move_to_end(key)
-        return Surface(key, *self._drawn[key], share.places_mm)
+        return self._drawn[key]
 
 
 def _members(node: Node) -> list[Node]:

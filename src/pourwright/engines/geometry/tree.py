@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import hashlib
 import math
-from dataclasses import dataclass, field
-from functools import reduce
+from dataclasses import dataclass
+from functools import cached_property, reduce
 
 from pourwright.basics.errors import CannotBuild
 
@@ -130,19 +130,16 @@ def polygon(points_mm: list[tuple[float, float]]) -> Outline:
 class Node:
     """A solid. `|` unites, `-` cuts, `&` keeps what is common (mind: `&` binds tighter than `|`)."""
 
-    key: str = field(init=False, repr=False, default="")
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "key", self._make_key())
-
-    def _parts(self) -> tuple[object, ...]:
-        raise NotImplementedError
-
-    def _make_key(self) -> str:
+    @cached_property
+    def key(self) -> str:
+        """Equal for equal solids; worked out when it is first asked for."""
         digest = hashlib.sha256(type(self).__name__.encode())
         for part in self._parts():
             digest.update(b"|" + _key_bytes(part))
         return digest.hexdigest()
+
+    def _parts(self) -> tuple[object, ...]:
+        raise NotImplementedError
 
     def children(self) -> tuple[Node, ...]:
         """The solids that this one is made of."""
@@ -210,7 +207,6 @@ class Box(Node):
                 f"a block of {self.x1_mm - self.x0_mm:g} × {self.y1_mm - self.y0_mm:g} × "
                 f"{self.z1_mm - self.z0_mm:g} mm has no volume"
             )
-        super().__post_init__()
 
     def _parts(self) -> tuple[object, ...]:
         return (self.x0_mm, self.y0_mm, self.z0_mm, self.x1_mm, self.y1_mm, self.z1_mm)
@@ -255,7 +251,6 @@ class Tapered(Node):
         top_y = self.y1_mm - self.y0_mm - 2 * self.inset_mm
         if min(self.x1_mm - self.x0_mm, self.y1_mm - self.y0_mm, top_x, top_y, self.z1_mm - self.z0_mm) <= 0:
             raise CannotBuild("a tapered block whose sides meet before its end")
-        super().__post_init__()
 
     def _parts(self) -> tuple[object, ...]:
         return (self.x0_mm, self.y0_mm, self.z0_mm, self.x1_mm, self.y1_mm, self.z1_mm, self.inset_mm)
@@ -353,7 +348,6 @@ class Op(Node):
             raise CannotBuild("common takes exactly two solids")
         if len(self.solids) < 2:
             raise CannotBuild(f"{self.kind} needs at least two solids")
-        super().__post_init__()
 
     def _parts(self) -> tuple[object, ...]:
         return (self.kind, *self.solids)

@@ -262,6 +262,17 @@ class MeshKernel:
         vertices = np.array(mesh.vert_properties, dtype=np.float64)[:, :3]
         return vertices + 0.0, np.array(mesh.tri_verts, dtype=np.int64)
 
+    # ------------------------------------------------------------ what outlines become
+
+    def polygon(self, outline: Outline, turned: bool) -> Points:
+        """The polygon, mm (n, 2), that an outline becomes before it is drawn up, or turned about the second axis."""
+        return self._polygon(outline, weighted=turned)
+
+    @property
+    def circle(self) -> Points | None:
+        """What every circle of radius 1 becomes, (n, 2); None where that depends on its size."""
+        return radius_correction(self._segments) * _circle(self._segments) if self._corrected else None
+
     # ------------------------------------------------------------ helpers
 
     def _polygon(self, outline: Outline, *, weighted: bool) -> Points:
