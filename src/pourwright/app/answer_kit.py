@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 from pourwright.app.answer_printing import printing_answer
@@ -10,7 +11,7 @@ from pourwright.app.answer_sizes import size_answer
 from pourwright.domain.assembly import AssemblyProof
 from pourwright.domain.check_result import CheckResult
 from pourwright.domain.inspection import PullChoice
-from pourwright.domain.kit import Body, Kit, Offer, Proof
+from pourwright.domain.kit import Body, Kit, Offer, Parting, Proof
 from pourwright.domain.opening import Opening, WaysOut
 
 _MM3 = 1e9
@@ -27,6 +28,7 @@ def kit_answer(kit: Kit, seconds: Mapping[str, float]) -> dict[str, object]:
         "style_reason": kit.style_reason,
         "pull": list(kit.pull),
         "pull_reason": kit.pull_reason,
+        **({} if kit.parting is None else {"parting": parting_answer(kit.parting, kit.undercut_volume)}),
         "cavities": kit.cavities,
         "kernel": kit.kernel,
         "scale": kit.scale,
@@ -178,6 +180,19 @@ def assembly_answer(proof: AssemblyProof) -> dict[str, object]:
             }
             for one in proof.meetings
         ],
+    }
+
+
+def parting_answer(parting: Parting, undercut: float | None) -> dict[str, object]:
+    """The face along which the halves meet, with what would stand in the way of a flat one and what does of this."""
+    return {
+        "kind": parting.kind,
+        "reason": parting.reason,
+        "along": parting.along or None,
+        "steepest_deg": math.degrees(parting.steepest),
+        "line_mm": [[place * _MM, height * _MM] for place, height in parting.line],
+        "flat_undercut_mm3": parting.flat_undercut * _MM3,
+        "undercut_mm3": None if undercut is None else undercut * _MM3,
     }
 
 

@@ -119,6 +119,29 @@ class Offer:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Parting:
+    """The face along which the halves of a part from a file meet, and why.
+
+    Parameters
+    ----------
+    kind : "flat", "ruled" (it follows the part along one way, at most 45 deg steep) or "stepped" (level stretches, and
+        steps drafted by 5 deg or more).
+    reason : in words.
+    along : "x" or "y" of the box, the way along which it rises and falls; empty for a flat one.
+    steepest : rad, from level.
+    line : m, (way, height) of its corners about the middle of one part, highest at 0.
+    flat_undercut : m3, silicone of all parts that would stand in the way of a flat one.
+    """
+
+    kind: str
+    reason: str
+    along: str = ""
+    steepest: float = 0.0
+    line: tuple[tuple[float, float], ...] = ()
+    flat_undercut: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
 class Kit:
     """All that one mould needs, for the whole mould with its cavities except `part_volume` and `bodies`.
 
@@ -128,6 +151,7 @@ class Kit:
     `pour_air` and `bores` are what each pour of silicone has to mind.
     `joined` are the pieces that do not fit the bed, with the number of parts that each is printed in.
     `pull` is the direction, in the axes of the part's file or drawing, that points up out of the lower half.
+    `parting` is None for a body of revolution.
     """
 
     project: str
@@ -173,6 +197,7 @@ class Kit:
     pull: tuple[float, float, float] = (0.0, 0.0, 1.0)
     pull_reason: str = ""
     opening: Opening = field(default_factory=Opening)
+    parting: Parting | None = None
 
     @property
     def ok(self) -> bool:

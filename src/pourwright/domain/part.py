@@ -43,7 +43,8 @@ class MouldWish:
     `trapped_limit` is the share of the part that air may take at a small tilt;
     `lean` (rad) is how far the closed mould leans while its air leaves, `lean_towards` (rad, from x towards y) which
     side is raised; `longest_piece` is m, of base, walls and boards, which are printed in parts if longer; `pull` is
-    "as drawn" or the direction, in a file's axes, along which the halves leave a solid from a file.
+    "as drawn" or the direction, in a file's axes, along which the halves leave a solid from a file;
+    `parting` is "flat", "ruled" or "stepped", for a solid from a file.
     """
 
     style: str | None = None
@@ -66,6 +67,7 @@ class MouldWish:
     lean_towards: float | None = None
     longest_piece: float | None = None
     pull: Pull = None
+    parting: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

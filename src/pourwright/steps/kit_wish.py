@@ -47,6 +47,7 @@ def wish_of(project: Project, shop: Shop, *, resin: Material, silicone: Material
         pot_mm=pot_mm(shop.pot) if mould.pressure else None,
         box=mould.box,
         layout=mould.layout,
+        parting=mould.parting,
     )
     return replace(plain, **_asked(mould))
 

@@ -25,6 +25,7 @@ from pourwright.steps.fit_bounds import CAVITY, PART, RELEASE, RESIN
 from pourwright.steps.kit_air import air_answer, lean_notes
 from pourwright.steps.kit_box import box_of
 from pourwright.steps.opening import opening_of
+from pourwright.steps.parting_words import parting_of
 from pourwright.steps.place_vents import study_air
 from pourwright.steps.plan_mould import MouldPlan, plan_mould, with_lean_advice, with_needed_vents
 from pourwright.steps.prove import prove
@@ -283,6 +284,7 @@ def _kit(
         opening=opening_of(plan, study, evaluator),
         pull=pull_of(plan),
         pull_reason=pull_reason(plan),
+        parting=parting_of(plan),
         other_styles={name: tuple(reasons) for name, reasons in choice.against.items()},
         sizes=plan.sizes,
         pour_air=() if study.pours is None else study.pours.air,

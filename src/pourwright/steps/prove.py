@@ -29,6 +29,7 @@ import numpy as np
 
 from pourwright.basics.progress import Report, silent, span
 from pourwright.catalogue.moulds.design import MouldDesign
+from pourwright.catalogue.moulds.ground import together
 from pourwright.catalogue.moulds.sizes import SEAM_MM
 from pourwright.domain.kit import Proof
 from pourwright.engines.geometry.evaluate import Evaluator
@@ -92,7 +93,7 @@ def wanted_void(design: MouldDesign) -> Node:
 def contact_area_mm2(evaluator: Evaluator, first: Node, second: Node, *, report: Report = silent) -> float:
     """Area that two solids which do not overlap have in common, half of what their union hides, mm2."""
     apart = evaluator.area(first, report=report) + evaluator.area(second, report=report)
-    return (apart - evaluator.area(first | second, report=report)) / 2
+    return (apart - evaluator.area(together(first, second), report=report)) / 2
 
 
 # ---------------------------------------------------------------- the identities
@@ -202,7 +203,7 @@ def _halves(design: MouldDesign, book: FitBook) -> None:
     bound = NOTHING * book.volume(CAVITY, design.cavity)
     lower, closing = book.volume(LOWER, design.lower), book.volume(CLOSING, design.closing)
     # V(H & L) = V(H) + V(L) - V(H | L), since the union is needed anyway.
-    overlap = lower + closing - book.volume_of(design.lower | design.closing)
+    overlap = lower + closing - book.volume_of(together(design.lower, design.closing))
     book.hold_volume("I6: the halves do not overlap", overlap, bound)
     book.hold_count("I6: the lower half is one body", book.count(LOWER, design.lower), 1)
     book.hold_count("I6: the closing piece is one body", book.count(CLOSING, design.closing), 1)

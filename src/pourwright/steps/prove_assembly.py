@@ -187,7 +187,7 @@ def _meet(stage: Stage, one: _Body, other: _Body, evaluator: Evaluator) -> Meeti
     shared = evaluator.volume(one.member.node & other.member.node)
     least = min(evaluator.volume(one.member.solid), evaluator.volume(other.member.solid))
     overlap = shared if shared > _OVERLAP * least else 0.0
-    play = _play(one, other)
+    play = None if _rests(one.member, other.member) else _play(one, other)
     if overlap == 0.0 and play is None:
         return None
     return Meeting(
@@ -198,6 +198,11 @@ def _meet(stage: Stage, one: _Body, other: _Body, evaluator: Evaluator) -> Meeti
         play=None if play is None else to_m(play),
         least_play=to_m(_SHARE_OF_FIT * _LEAST_FIT_MM),
     )
+
+
+def _rests(one: Member, other: Member) -> bool:
+    """Whether one lies on a slanted face of the other, where the two touch by design."""
+    return one.name in other.rests_on or other.name in one.rests_on
 
 
 def _play(one: _Body, other: _Body) -> float | None:

@@ -297,6 +297,7 @@ def _bench_facts(
         joined=", ".join(f"{name} ({count} parts)" for name, count in kit.joined.items()),
         joined_walls=any(name.endswith("wall") for name in kit.joined),
         apart=apart_by_stage(kit.assembly),
+        slanted=kit.parting is not None and kit.parting.kind != "flat",
     )
 
 

@@ -70,6 +70,7 @@ def study_cell(
     """
     vertices, triangles = evaluator.mesh(_poured_around(design), report=span(report, 0.0, 0.2))
     whole = (vertices, triangles) if design.pulled is None else evaluator.mesh(design.pulled)
+    whole = design.ground.levelled_mesh(*whole)
     lips = _lips(design, *whole)
     report(0.3, "measuring undercuts")
     pulled = _pull(design, *whole)

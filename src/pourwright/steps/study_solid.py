@@ -10,11 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pourwright.basics.progress import Report, silent
-from pourwright.catalogue.moulds.facts import SolidFacts
+from pourwright.catalogue.moulds.facts import ShapedFacts, SolidFacts
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.packing import convex_hull
 from pourwright.engines.geometry.seats import Room, Seat
+from pourwright.steps.hold_shaped import hold_shaped
 from pourwright.steps.study_side import study_side
 
 Floats = NDArray[np.float64]
@@ -113,6 +114,36 @@ class _Study:
             cover_screw_points_mm=cover_screws,
             cover_screw_depth_mm=cover_depth,
             shadow_mm=self._shadow(),
+            undercut_mm3=self._undercut(),
+            shaped=self._shaped(),
+        )
+
+    def _undercut(self) -> float:
+        """Silicone in the way of a flat parting."""
+        return float(np.interp(self.parting_mm, self._pull.z_mm, self._pull.u_mm3))
+
+    def _shaped(self) -> tuple[ShapedFacts, ...]:
+        """Partings that follow it."""
+        from pourwright.steps.shape_parting import shape_parting
+
+        found = shape_parting(*self._mesh, self._pull, flat_undercut_mm3=self._undercut())
+        if not found:
+            return ()
+        start, seats = self._rods(self._height)
+        rods = [(seat.x_mm, seat.y_mm) for seat in seats]
+        return tuple(
+            ShapedFacts(
+                kind=one.kind,
+                line_mm=one.line_mm,
+                axis=one.axis,
+                level_mm=one.level_mm,
+                undercut_mm3=one.undercut_mm3,
+                vent_points_mm=tuple((seat.x_mm, seat.y_mm, seat.top_mm) for seat in seats),
+                rod_start_mm=start if seats else None,
+                rod_inside_mm=tuple(seat.inside_mm for seat in seats),
+                **hold_shaped(one, clear_of=rods),
+            )
+            for one in found
         )
 
     def _shadow(self) -> tuple[tuple[float, float], ...]:

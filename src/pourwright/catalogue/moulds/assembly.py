@@ -30,6 +30,7 @@ _MOULDED = ("pattern", CAST_PART, OVERFLOW)  # what silicone lets go by stretchi
 class Member:
     """One body that stands in a stage: a copy of a piece, a half of the mould, or the cast.
 
+    `rests_on` names pieces on whose slanted faces it lies, so that the two have no play to judge.
     `rigid` is what of it must pass all others as it is, where the rest copies the part: silicone lets go of that by
     stretching, as it does of a pattern.
     """
@@ -43,6 +44,7 @@ class Member:
     printed: bool = False
     leaves: Direction = UP
     rigid: Node | None = None
+    rests_on: tuple[str, ...] = ()
 
     @property
     def called(self) -> str:
@@ -95,7 +97,7 @@ _ORDER: dict[str, tuple[str, ...]] = {
 
 
 def _stage(design: MouldDesign, name: str, names: tuple[str, ...]) -> Stage:
-    members = [member for piece in design.pieces if _on_its_own(piece, names) for member in _copies(piece)]
+    members = [member for piece in design.pieces if _on_its_own(piece, names) for member in _copies(piece, design)]
     members += _silicone(design, name)
     return Stage(name=name, members=tuple(members), leaving=_leaving(design, name, members))
 
@@ -140,7 +142,7 @@ def _resin(design: MouldDesign) -> list[Member]:
     ]
 
 
-def _copies(piece: Piece) -> list[Member]:
+def _copies(piece: Piece, design: MouldDesign) -> list[Member]:
     count = len(piece.places_mm)
     return [
         Member(
@@ -152,14 +154,17 @@ def _copies(piece: Piece) -> list[Member]:
             copies=count,
             printed=piece.printed,
             leaves=_way(piece, k),
-            rigid=_without_rims(piece) if piece.role == "base" else None,
+            rigid=_without_rims(piece, design) if piece.role == "base" else None,
+            rests_on=piece.rests_on,
         )
         for k, place in enumerate(piece.places_mm)
     ]
 
 
-def _without_rims(base: Piece) -> Node:
+def _without_rims(base: Piece, design: MouldDesign) -> Node:
     """A base less the low slice in which its sealing rims copy the edge of the part."""
+    if not design.ground.level:
+        return base.solid
     low, far = -sizes.RIM_HEIGHT_MM - _RIM_SPARE_MM, sizes.FAR_MM
     return base.solid - Box(-far, -far, low, far, far, -_RIM_SPARE_MM)
 

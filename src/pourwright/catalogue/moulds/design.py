@@ -1,6 +1,6 @@
 """What a mould style hands over: the solids of one mould, described, not yet built. Millimetres.
 
-The names are those of the algebra that every style shares (parting surface g is the plane z = 0):
+The names are those of the algebra that every style shares (parting surface g, mostly the plane z = 0):
 interior I, parts P, formers F1 of the first pour, formers F2 of the second pour (or the voids of the cover
 plate), lower half H = (I below g) - F1 - P, closing piece L = ((I above g) | (F1 below g)) - P - F2,
 cavity C = (I - H) - L.
@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from pourwright.catalogue.moulds.ground import LEVEL, Ground
 from pourwright.catalogue.moulds.joints import Cut
 from pourwright.catalogue.moulds.layout import Layout, Room
 from pourwright.catalogue.moulds.vents import Venting
@@ -30,6 +31,7 @@ class Piece:
     mould inside the cast. `cuts` is where it is cut if it does not fit the bed, where that is not the mould's own;
     `parts` are what is then printed, each to be slid onto the others along z. `bodies` is of how many it consists:
     openings may divide such a part.
+    `rests_on` names the pieces on whose slanted faces it lies: there it has no play to judge.
     """
 
     name: str
@@ -48,6 +50,7 @@ class Piece:
     cuts: tuple[Cut, ...] = ()
     parts: tuple[Piece, ...] = ()
     bodies: int = 1
+    rests_on: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -93,6 +96,7 @@ class MouldDesign:
     `mouth_is_open`: nothing closes the cast, and `closing` is the air over the silicone.
     `pulled` is what the halves are pulled off, where it is more than `cell`; `up` points up while the cast cures.
     `venting` says where more vents could stand; `cuts` where base and boards are cut if they do not fit the bed.
+    `ground` is the parting surface g; `parting_reason` says why it is that one.
     A core rod is no part of `interior`: it is neither silicone nor resin, and always in place.
     """
 
@@ -135,6 +139,8 @@ class MouldDesign:
     cell_outline: Outline | None = None
     venting: Venting | None = None
     cored: Cored | None = None
+    ground: Ground = LEVEL
+    parting_reason: str = ""
     cuts: tuple[Cut, ...] = ()
 
     @property

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pourwright.basics.errors import CannotBuild
+from pourwright.catalogue.moulds.ground import FLAT
 from pourwright.catalogue.moulds.parted import parted
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.lips import outline_lips
@@ -29,6 +30,7 @@ from pourwright.engines.geometry.tree import Edge, Line, Node, Outline, Revolve,
 
 _SAME_MM = 1e-7
 _FINE_MM = 1e-3
+_WORTH_SHAPING = 0.02  # of the volume that a flat parting blocks: more is worth a face that follows (judgement)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,6 +67,35 @@ class SideFacts:
 
 
 @dataclass(frozen=True, kw_only=True)
+class ShapedFacts:
+    """A parting that follows a solid along x (axis 0) or y (1), in the attitude chosen for the flat one, as drawn.
+
+    Parameters
+    ----------
+    kind : "ruled" or "stepped".
+    line_mm : mm, corners (u, z) about the middle of the part, the highest at 0.
+    level_mm : mm, height of that highest place over the lowest point of the part.
+    undercut_mm3 : mm3, silicone that still blocks the pull.
+    vent_points_mm, rod_start_mm, rod_inside_mm : as for a flat parting.
+    screws_mm, screw_depth_mm : mm, (x, y) where a screw of that depth fits into the part from the face down.
+    pins_mm, pin_half_mm : mm, (x, y) where a pin fits that reaches so far up and down from the face.
+    """
+
+    kind: str
+    line_mm: tuple[tuple[float, float], ...]
+    axis: int
+    level_mm: float
+    undercut_mm3: float
+    vent_points_mm: tuple[tuple[float, float, float], ...] = ()
+    rod_start_mm: float | None = None
+    rod_inside_mm: tuple[float, ...] = ()
+    screws_mm: tuple[tuple[float, float], ...] = ()
+    screw_depth_mm: float = 0.0
+    pins_mm: tuple[tuple[float, float], ...] = ()
+    pin_half_mm: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
 class SolidFacts:
     """What was found out about a solid without an outline, as drawn, its lower face on z = 0.
 
@@ -85,6 +116,8 @@ class SolidFacts:
         face; where none are given those for the parting.
     shadow_mm : mm, (x, y) corners of the hull of its shadow in the attitude chosen by `turned`; empty: its box.
     side : how it is parted when it is laid on its side; None: no way was found.
+    undercut_mm3 : mm3, silicone that blocks the pull when it is parted flat at `parting_mm`.
+    shaped : how it parts along faces that follow it, the best first; empty where none does better than a flat one.
     """
 
     volume_mm3: float
@@ -105,6 +138,40 @@ class SolidFacts:
     cover_screw_depth_mm: float = 8.0
     shadow_mm: tuple[tuple[float, float], ...] = ()
     side: SideFacts | None = None
+    undercut_mm3: float = 0.0
+    shaped: tuple[ShapedFacts, ...] = ()
+
+    def parting(self, asked: str | None) -> ShapedFacts | None:
+        """The parting that follows the part, where it is asked for or worth it; None: a flat one.
+
+        Parameters
+        ----------
+        asked : "flat", "ruled", "stepped", or None for whichever lets go more easily.
+
+        Raises
+        ------
+        CannotBuild
+            No parting of the kind that is asked for was found.
+        """
+        if asked is None:
+            return self.shaped[0] if self.shaped and self.worth_shaping else None
+        if asked == FLAT:
+            return None
+        of_kind = [one for one in self.shaped if one.kind == asked]
+        if not of_kind:
+            found = " and a ".join(("a flat", *(one.kind for one in self.shaped)))
+            raise CannotBuild(
+                f"along this pull no {asked} parting lets this part go better than a flat one; there is {found} one",
+                advice="leave parting out, or write another direction as pull",
+                field="parting",
+                value=asked,
+            )
+        return of_kind[0]
+
+    @property
+    def worth_shaping(self) -> bool:
+        """Whether a flat parting blocks so much that one which follows the part is worth its work."""
+        return self.undercut_mm3 > _WORTH_SHAPING * self.volume_mm3
 
     def screws(self, scale: float, *, cover: bool) -> tuple[tuple[tuple[float, float], ...], float]:
         """Places for screws in the scaled part, and how deep they may go."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from itertools import combinations
 
@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.facts import Standing
+from pourwright.catalogue.moulds.ground import LEVEL, Ground
 from pourwright.catalogue.moulds.layout import Layout
 from pourwright.catalogue.moulds.plan import Plan, Point
 from pourwright.engines.geometry.tree import Node, frustum, union
@@ -27,7 +28,10 @@ _STEPS = 33  # heights over which the overlap of two frustums is summed
 
 @dataclass(frozen=True, kw_only=True)
 class Keys:
-    """Frustums under the base's face: root radius and places, mm; the turns that would bring the box onto itself."""
+    """Frustums under the base's face: root radius and places, mm; the turns that would bring the box onto itself.
+
+    `heights_mm` are the heights of that face at the keys, where it is not level all over.
+    """
 
     radius_mm: float
     points_mm: tuple[Point, ...]
@@ -35,6 +39,7 @@ class Keys:
     to_wall_mm: float
     turns_deg: tuple[float, ...]
     middle_mm: Point
+    heights_mm: tuple[float, ...] = ()
 
     @property
     def volume_mm3(self) -> float:
@@ -50,10 +55,17 @@ class Keys:
         return len(self.points_mm) * (side + math.pi * (tip * r) ** 2)
 
     def solid(self) -> Node:
+        """All keys, pointing down from the face."""
+        heights = self.heights_mm or (0.0,) * len(self.points_mm)
+        return union(*(self._key().at(x, y, z) for (x, y), z in zip(self.points_mm, heights, strict=True)))
+
+    def levelled(self) -> Node:
         """All keys, pointing down from z = 0."""
+        return union(*(self._key().at(x, y) for x, y in self.points_mm))
+
+    def _key(self) -> Node:
         r = self.radius_mm
-        key = frustum(lower_mm=sizes.KEY_TIP * r, upper_mm=r, z0_mm=-r, z1_mm=0.0)
-        return union(*(key.at(x, y) for x, y in self.points_mm))
+        return frustum(lower_mm=sizes.KEY_TIP * r, upper_mm=r, z0_mm=-r, z1_mm=0.0)
 
     def misfit_mm3(self) -> float:
         """Least volume by which the lid's keys miss their hollows, in every turn but the right one."""
@@ -67,31 +79,57 @@ class Keys:
 # ---------------------------------------------------------------- placing
 
 
-def place_keys(layout: Layout, standing: Standing) -> Keys | None:
-    """The largest keys that keep clear of cavities and walls and fit one way only; None when none do."""
+def place_keys(layout: Layout, standing: Standing, ground: Ground = LEVEL) -> Keys | None:
+    """The largest keys that keep clear of cavities and walls and fit one way only; None when none do.
+
+    They stand where the parting is level.
+    """
     half = (standing.radius_mm, 0.0) if standing.outline is not None else standing.half_size_mm
-    return _placed(layout.plan, layout.centres_mm, half, standing.outline is not None)
+    keys = _placed(layout.plan, layout.centres_mm, half, standing.outline is not None)
+    if keys is None or ground.level:
+        return keys
+    return _on_level_places(layout, half, ground)
+
+
+def _on_level_places(layout: Layout, half: tuple[float, float], ground: Ground) -> Keys | None:
+    """Corner keys on a face that is not level: as large as its level places allow."""
+    for radius in sizes.KEY_RADII_MM:
+        keys = _of_radius(layout.plan, layout.centres_mm, half, False, radius)
+        if keys is None:
+            continue
+        heights = [ground.level_at(point, radius, layout) for point in keys.points_mm]
+        if None not in heights:
+            return replace(keys, heights_mm=tuple(z for z in heights if z is not None))
+    return None
 
 
 @lru_cache(maxsize=256)
 def _placed(plan: Plan, centres: tuple[Point, ...], half: tuple[float, float], rounded: bool) -> Keys | None:
     for radius in sizes.KEY_RADII_MM:
-        points = _in_corners(plan, radius) if plan.is_rectangle else _free(plan, centres, half, rounded, radius)
-        if not points:
-            continue
-        gap = float(_to_cavities(np.array(points), centres, half, rounded).min()) - radius
-        wall = min(plan.inside_mm(x, y) for x, y in points) - radius
-        keys = Keys(
-            radius_mm=radius,
-            points_mm=points,
-            to_cavity_mm=gap,
-            to_wall_mm=wall,
-            turns_deg=plan.turns_deg,
-            middle_mm=plan.middle_mm,
-        )
-        if gap >= sizes.KEY_TO_CAVITY_MM - 1e-9 and keys.misfit_mm3() >= _LEAST_MISFIT * keys.volume_mm3:
+        keys = _of_radius(plan, centres, half, rounded, radius)
+        if keys is not None:
             return keys
     return None
+
+
+def _of_radius(
+    plan: Plan, centres: tuple[Point, ...], half: tuple[float, float], rounded: bool, radius: float
+) -> Keys | None:
+    points = _in_corners(plan, radius) if plan.is_rectangle else _free(plan, centres, half, rounded, radius)
+    if not points:
+        return None
+    gap = float(_to_cavities(np.array(points), centres, half, rounded).min()) - radius
+    wall = min(plan.inside_mm(x, y) for x, y in points) - radius
+    keys = Keys(
+        radius_mm=radius,
+        points_mm=points,
+        to_cavity_mm=gap,
+        to_wall_mm=wall,
+        turns_deg=plan.turns_deg,
+        middle_mm=plan.middle_mm,
+    )
+    fits = gap >= sizes.KEY_TO_CAVITY_MM - 1e-9 and keys.misfit_mm3() >= _LEAST_MISFIT * keys.volume_mm3
+    return keys if fits else None
 
 
 def _in_corners(plan: Plan, radius: float) -> tuple[Point, ...]:

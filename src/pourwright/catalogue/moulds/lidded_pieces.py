@@ -16,26 +16,38 @@ from pourwright.catalogue.moulds.lidded_vents import (
 )
 from pourwright.catalogue.moulds.patterns import above, below, body_of, reach_of
 from pourwright.catalogue.moulds.pieces import Centres, at_cells, rim_mm, rod_clearance
+from pourwright.catalogue.moulds.ruled_holding import pin_pieces
 from pourwright.catalogue.moulds.setup import Setup
 from pourwright.catalogue.moulds.vents import Vents
 from pourwright.catalogue.moulds.wells import Well
 from pourwright.engines.geometry.tree import Node, cylinder
 
+_ON_SUPPORT = "its cut face is not level: support under it, or another side down where the advice says so"
+
 
 def lower_pattern(setup: Setup, centres: Centres, seating: Seating) -> Piece:
     """What stands on the base in the first pour; the whole pattern when nothing rises above the parting."""
     rim, standing = rim_mm(setup), setup.standing
-    body = body_of(standing)
+    body, ground = body_of(standing), setup.ground
     drawn = body if setup.whole else below(body, -rim, reach_of(standing))
+    if not ground.level:
+        drawn = cut(body, ground.over_cell(reach_of(standing)))
     return Piece(
         name="pattern" if setup.whole else "lower pattern",
         role="pattern",
-        solid=cut(drawn, *seating.holding.holes(-rim), *_rod_seats(setup, seating), *rod_clearance(setup)),
+        solid=cut(
+            drawn,
+            *seating.holding.holes(-rim),
+            *_rod_seats(setup, seating),
+            *rod_clearance(setup),
+            *seating.pins.holes(),
+        ),
         places_mm=at_cells(centres),
         touches_silicone=(1, 2) if setup.whole else (1,),
         held_by=seating.holding.words,
-        print_note="cut face down; seam line on the parting edge",
+        print_note="cut face down; seam line on the parting edge" if ground.level else _ON_SUPPORT,
         print_turn="x 180",
+        rests_on=() if ground.level else ("base",),
     )
 
 
@@ -45,12 +57,16 @@ def upper_pattern(setup: Setup, centres: Centres, seating: Seating) -> tuple[Pie
         return ()
     rim, standing = rim_mm(setup), setup.standing
     drawn = above(body_of(standing), -rim, reach_of(standing))
-    tools = [*_rod_seats(setup, seating), *rod_clearance(setup)]
+    if not setup.ground.level:
+        drawn = body_of(standing) & setup.ground.over_cell(reach_of(standing))
+    tools = [*_rod_seats(setup, seating), *rod_clearance(setup), *seating.pins.holes()]
     held = "vent rods through it into the lower piece, and thin tape on its cut face"
     if seating.dowelled:
         hole = cylinder(radius_mm=DOWEL_HOLE_MM, z0_mm=-rim - 1, z1_mm=-rim + DOWEL_DEPTH_MM)
         tools += [hole.at(x, y) for x, y in seating.holding.points_mm]
         held = "vent rods that the bridge bar presses down; dowels in the screw holes centre it"
+    if seating.pins.places_mm:
+        held = "vent rods that the bridge bar presses down; dowels across the cut centre it"
     return (
         Piece(
             name="upper pattern",
@@ -59,7 +75,8 @@ def upper_pattern(setup: Setup, centres: Centres, seating: Seating) -> tuple[Pie
             places_mm=at_cells(centres),
             touches_silicone=(2,),
             held_by=held,
-            print_note="cut face down, solid",
+            print_note="cut face down, solid" if setup.ground.level else f"{_ON_SUPPORT}; solid",
+            rests_on=() if setup.ground.level else ("lower pattern",),
         ),
     )
 
@@ -104,6 +121,8 @@ def rod_pieces(frame: Frame, centres: Centres, vents: Vents) -> tuple[Piece, ...
 
 def dowel_pieces(setup: Setup, centres: Centres, seating: Seating) -> tuple[Piece, ...]:
     """Short rods in the screw holes that centre the upper piece on the lower one."""
+    if not setup.ground.level:
+        return pin_pieces(seating.pins, centres)
     if not seating.dowelled:
         return ()
     rim = rim_mm(setup)

@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
-from pourwright.catalogue.moulds.facts import SolidFacts
+from pourwright.catalogue.moulds.facts import ShapedFacts, SolidFacts
 from pourwright.catalogue.moulds.patterns import Holding, hold
 from pourwright.catalogue.moulds.pieces import rim_mm
+from pourwright.catalogue.moulds.ruled_holding import NO_PINS, Pins, shaped_holding, shaped_pins
 from pourwright.catalogue.moulds.setup import Setup
 from pourwright.catalogue.moulds.vents import Vent, Venting, Vents, place_vents
 from pourwright.engines.geometry.tree import Node, cylinder
@@ -31,13 +32,14 @@ class Seating:
     """Vents and screws of one cell.
 
     `dowelled`: the upper piece is thick; rods end in it and press it down, dowels in the screw holes centre it.
-    Otherwise the rods go through it into the lower piece and centre it.
+    Otherwise the rods go through it into the lower piece and centre it. `pins` do so across a cut that is not level.
     """
 
     vents: Vents
     holding: Holding
     dowelled: bool
     foot_mm: float | None = None
+    pins: Pins = NO_PINS
 
     def with_fewer_vents(self) -> Seating:
         """Without the vent of the smallest pocket."""
@@ -52,7 +54,7 @@ class Seating:
         """What more vents would have to keep to."""
         screw, seated = self.holding.screw, self.holding.first_mm > 0
         clear = 0.0 if screw is None or (seated and not self.dowelled) else screw.core_mm + self.vents.radius_mm + 1.0
-        if self.dowelled:
+        if self.dowelled or self.pins.places_mm:
             clear = max(clear, DOWEL_HOLE_MM + self.vents.radius_mm + 1.0)
         first = self.vents.places[0]
         return Venting(
@@ -61,7 +63,7 @@ class Seating:
             seat_mm=first.inside_mm - first.start_mm,
             counts=_EVEN_SOUGHT if setup.standing.bore_mm > 0 else _ANY_SOUGHT,
             turn_deg=None,
-            clear_of_mm=self.holding.points_mm,
+            clear_of_mm=(*self.holding.points_mm, *((x, y) for x, y, _ in self.pins.places_mm)),
             clear_mm=clear,
             outline=setup.standing.outline,
             found=setup.wish.vents is not None,
@@ -154,6 +156,9 @@ def _of_solid(setup: Setup, solid: SolidFacts | None) -> Seating:
     if solid is None or not solid.vent_points_mm:
         raise CannotBuild("it is not known where air ends in this solid", advice="give the highest points")
     scale, low = setup.wish.scale, setup.standing.low_mm
+    shaped = None if setup.ground.level else solid.parting(setup.wish.parting)
+    if shaped is not None:
+        return _of_shaped(setup, shaped)
     peaks = [(x * scale, y * scale, z * scale + low) for x, y, z in solid.vent_points_mm]
     inside = min((z * scale + low for z in solid.rod_inside_mm), default=min(z for _, _, z in peaks))
     split = setup.standing.high_mm > 0.05
@@ -166,3 +171,21 @@ def _of_solid(setup: Setup, solid: SolidFacts | None) -> Seating:
     holding = hold(setup.standing, rim_mm=0.0, given_mm=points, given_depth_mm=depth)
     foot = start if split and start < 0.0 else None
     return Seating(vents=vents, holding=_beside(holding, vents), dowelled=False, foot_mm=foot)
+
+
+def _of_shaped(setup: Setup, shaped: ShapedFacts) -> Seating:
+    """A solid whose parting follows it: every rod has its own seat under the peak, pins centre the upper piece."""
+    if not shaped.vent_points_mm:
+        raise CannotBuild("no vent rod has room in the highest places of this part", advice='write parting = "flat"')
+    scale, low = setup.wish.scale, setup.standing.low_mm
+    inside = [z * scale + low for z in shaped.rod_inside_mm] or [z * scale + low for _, _, z in shaped.vent_points_mm]
+    start = min(inside) - sizes.ROD_SEAT_MM
+    if shaped.rod_start_mm is not None:
+        start = shaped.rod_start_mm * scale + low
+    places = tuple(
+        Vent(x_mm=x * scale, y_mm=y * scale, start_mm=start, inside_mm=min(inside), top_mm=z * scale + low)
+        for x, y, z in shaped.vent_points_mm
+    )
+    vents = Vents(radius_mm=sizes.ROD_RADII_MM[0], places=places)
+    holding = _beside(shaped_holding(setup, shaped), vents)
+    return Seating(vents=vents, holding=holding, dowelled=False, pins=shaped_pins(setup, shaped))

@@ -31,13 +31,17 @@ _OVER_SCREW_MM = 1.5
 
 @dataclass(frozen=True, kw_only=True)
 class Holding:
-    """How one pattern is held to the base: screws at points about its axis, or tape where none has room."""
+    """How one pattern is held to the base: screws at points about its axis, or tape where none has room.
+
+    `tops_mm` are the heights of its face at the screws, where that is not level.
+    """
 
     screw: Screw | None
     points_mm: tuple[tuple[float, float], ...]
     depth_mm: float
     first_mm: float = 0.0
     first_radius_mm: float = 0.0
+    tops_mm: tuple[float, ...] = ()
 
     @property
     def words(self) -> str:
@@ -50,16 +54,30 @@ class Holding:
         """The holes in the pattern, from its face at `top_mm` downwards."""
         if self.screw is None:
             return []
+        if self.tops_mm:
+            return self._holes_from_slants(self.screw, top_mm)
         deep = cylinder(radius_mm=self.screw.core_mm, z0_mm=top_mm - self.depth_mm, z1_mm=top_mm + _FAR_MM)
         if self.first_mm > 0:
             wide = cylinder(radius_mm=self.first_radius_mm, z0_mm=top_mm - self.first_mm, z1_mm=top_mm + _FAR_MM)
             deep = deep | wide
         return [deep.at(x, y) for x, y in self.points_mm]
 
+    def _holes_from_slants(self, screw: Screw, top_mm: float) -> list[Node]:
+        return [
+            cylinder(radius_mm=screw.core_mm, z0_mm=top - self.depth_mm, z1_mm=top_mm + _FAR_MM).at(x, y)
+            for (x, y), top in zip(self.points_mm, self.tops_mm, strict=True)
+        ]
+
     def probes(self, top_mm: float) -> list[Node]:
         """The room each hole needs inside the part."""
         if self.screw is None:
             return []
+        if self.tops_mm:
+            radius = self.screw.core_mm + sizes.COVER_MM
+            return [
+                cylinder(radius_mm=radius, z0_mm=top - self.depth_mm, z1_mm=top - 0.01).at(x, y)
+                for (x, y), top in zip(self.points_mm, self.tops_mm, strict=True)
+            ]
         radius = max(self.screw.core_mm, self.first_radius_mm) + sizes.COVER_MM
         probe = cylinder(radius_mm=radius, z0_mm=top_mm - self.depth_mm, z1_mm=top_mm - 0.01)
         return [probe.at(x, y) for x, y in self.points_mm]
@@ -143,11 +161,11 @@ def sealing_rim(standing: Standing, body: Node, rim_mm: float) -> Node:
     return cut(band, cylinder(radius_mm=gap_outer, z0_mm=low, z1_mm=high))
 
 
-def base_holes(holding: Holding, centres_mm: tuple[tuple[float, float], ...], rim_mm: float) -> list[Node]:
-    """Clear holes for the screws through plate and rims."""
+def base_holes(holding: Holding, centres_mm: tuple[tuple[float, float], ...], down_mm: float) -> list[Node]:
+    """Clear holes for the screws through plate and rims, or through whatever reaches `down_mm` below it."""
     if holding.screw is None:
         return []
-    hole = cylinder(radius_mm=holding.screw.clear_mm, z0_mm=-rim_mm - _FAR_MM, z1_mm=sizes.PLATE_MM + _FAR_MM)
+    hole = cylinder(radius_mm=holding.screw.clear_mm, z0_mm=-down_mm - _FAR_MM, z1_mm=sizes.PLATE_MM + _FAR_MM)
     return [hole.at(cx + x, cy + y) for cx, cy in centres_mm for x, y in holding.points_mm]
 
 

@@ -33,9 +33,11 @@ def base_piece(setup: Setup, frame: Frame, centres: Centres, holding: Holding, r
     """The base with rims under every pattern, and whatever else stands on it."""
     rim = rim_mm(setup)
     on_it = [*raised]
+    if not setup.ground.level:
+        on_it.insert(0, setup.ground.ridge(frame, centres, grow_mm=-sizes.EDGE_GAP_MM, up_mm=sizes.PLATE_MM / 2))
     if rim > 0:
         on_it.append(repeated(sealing_rim(setup.standing, body_of(setup.standing), rim), centres))
-    holes = [*base_holes(holding, centres, rim), *rod_holes(setup, frame, centres)]
+    holes = [*base_holes(holding, centres, max(rim, -setup.ground.low_mm)), *rod_holes(setup, frame, centres)]
     screws = [(cx + x, cy + y) for cx, cy in centres for x, y in holding.points_mm]
     head = 0.0 if holding.screw is None else holding.screw.head_mm
     return Piece(

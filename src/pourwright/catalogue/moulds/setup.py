@@ -14,6 +14,7 @@ from pourwright.catalogue.moulds.core_holder import CoreHold, stand_cored
 from pourwright.catalogue.moulds.facts import Attitude, SolidFacts, Standing, sharpened, stand
 from pourwright.catalogue.moulds.file_bores import file_bore_cores
 from pourwright.catalogue.moulds.frame import Frame, cut, repeated
+from pourwright.catalogue.moulds.ground import LEVEL, Ground
 from pourwright.catalogue.moulds.joints import fits, plan_cuts
 from pourwright.catalogue.moulds.layout import BOXES, Layout, Room, candidates, choose
 from pourwright.catalogue.moulds.plan import Plan
@@ -36,6 +37,7 @@ class Setup:
 
     `plugged`: rods stand in the bores of a solid from a file. Their facets are not those of its bores, so that the
     cells are drawn with rods and part in one, and what the rods keep resin out of is told apart afterwards.
+    `ground` is the parting face.
     """
 
     wish: StyleWish
@@ -46,6 +48,7 @@ class Setup:
     lidded: bool
     hold: CoreHold | None = None
     plugged: bool = False
+    ground: Ground = LEVEL
 
     @property
     def bore(self) -> BoreCore:

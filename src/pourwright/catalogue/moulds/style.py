@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from pourwright.basics.errors import CannotBuild
 from pourwright.basics.shelf import Shelf
 from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.catalogue.moulds.facts import SolidFacts
+from pourwright.catalogue.moulds.ground import FLAT
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
 
@@ -68,8 +70,16 @@ def choose_style(
     ------
     UnknownName
         No such style.
+    CannotBuild
+        A parting that follows the part is asked for, and part or style can only be parted flat.
     """
+    follows = wish.parting not in (None, FLAT)
+    if follows:
+        _refuse_flat_only(shape, wish, asked)
     against = {name: STYLES[name].allowed(shape, wish, solid) for name in STYLES}
+    if follows:
+        only = (f"a {wish.parting} parting is asked for, and only the style {LIDDED} has one",)
+        against = {name: reasons if name == LIDDED else only for name, reasons in against.items()}
     if asked is not None:
         warned = against[STYLES[asked].name]
         reason = "asked for" if not warned else f"asked for, though {warned[0]}"
@@ -78,6 +88,17 @@ def choose_style(
     free = [name for name in tried if not against[name]]
     taken = free[0] if free else next(name for name in tried if STYLES[name].last_resort)
     return Choice(style=taken, reason=_reason(taken, tried, against), against=_others(against, taken))
+
+
+def _refuse_flat_only(shape: PartShape, wish: StyleWish, asked: str | None) -> None:
+    what = "a body of revolution" if shape.outline is not None else f"the style {asked}"
+    if shape.outline is not None or (asked is not None and STYLES[asked].name != LIDDED):
+        raise CannotBuild(
+            f"{what} is parted flat",
+            advice=f'leave parting out, or ask for the style "{LIDDED}" for a part from a file',
+            field="parting",
+            value=wish.parting,
+        )
 
 
 def _reason(taken: str, tried: list[str], against: dict[str, tuple[str, ...]]) -> str:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
-from pourwright.catalogue.moulds.algebra import box_sizes, flat_lid, solids
+from pourwright.catalogue.moulds.algebra import Solids, box_sizes, flat_lid, solids
 from pourwright.catalogue.moulds.bridge import notches as bar_notches
 from pourwright.catalogue.moulds.bridge import rod_top_mm
 from pourwright.catalogue.moulds.core_pieces import (
@@ -25,6 +25,7 @@ from pourwright.catalogue.moulds.facts import Attitude, SolidFacts, lips_pass, w
 from pourwright.catalogue.moulds.figures import common_figures
 from pourwright.catalogue.moulds.frame import cut, repeated
 from pourwright.catalogue.moulds.keys import Keys, place_keys
+from pourwright.catalogue.moulds.layout import BOXES, Layout
 from pourwright.catalogue.moulds.lidded_pieces import (
     bridge_piece,
     dowel_pieces,
@@ -43,6 +44,16 @@ from pourwright.catalogue.moulds.pieces import (
     rod_names,
     wall_pieces,
 )
+from pourwright.catalogue.moulds.ruled_algebra import (
+    Formers,
+    ruled_keys,
+    ruled_lid,
+    ruled_solids,
+    taller_mm,
+    taller_second,
+)
+from pourwright.catalogue.moulds.ruled_holding import ruled_notes
+from pourwright.catalogue.moulds.ruled_words import ground_of, parting_reason
 from pourwright.catalogue.moulds.setup import (
     Boxed,
     Setup,
@@ -63,6 +74,7 @@ from pourwright.engines.geometry.tree import Node, frustum, union
 NAME = "two-part lidded"
 _ROD_OVER_LID_MM = 1.5  # rod above the lid, below the bridge bar
 _LID_OVER_CORE_MM = 4.0
+_STRAIGHT_BOXES = ("rectangle", "square")  # along their walls a ruled parting keeps level places for keys
 
 
 def allowed(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) -> tuple[str, ...]:
@@ -91,10 +103,27 @@ def _prepared(shape: PartShape, wish: StyleWish, solid: SolidFacts | None) -> Se
     if shape.outline is not None:
         attitude = widest_parting(shape.outline)
     elif solid is not None:
-        attitude = Attitude(solid.turned, solid.parting_mm)
+        return _stood(shape, wish, solid)
     else:
         attitude = Attitude(False, shape.size_mm[2])
     return set_up(shape, wish, solid, attitude, lidded=True)
+
+
+def _stood(shape: PartShape, wish: StyleWish, solid: SolidFacts) -> Setup:
+    """A solid with its flat parting at z = 0, or with the highest place of one that follows it."""
+    flat = set_up(shape, wish, solid, Attitude(solid.turned, solid.parting_mm), lidded=True)
+    shaped = solid.parting(wish.parting)
+    if shaped is None or (flat.rods_mm and wish.parting is None):
+        return flat
+    if flat.rods_mm:
+        raise CannotBuild(
+            f"metal rods stand in this part's bores, and a {wish.parting} parting goes with silicone cores only",
+            advice='leave parting out, or write bore_core = "silicone"',
+            field="parting",
+            value=wish.parting,
+        )
+    setup = set_up(shape, wish, solid, Attitude(solid.turned, shaped.level_mm), lidded=True)
+    return replace(setup, ground=ground_of(setup, shaped))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -124,7 +153,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         cavities=wish.cavities,
         scale=wish.scale,
         part=setup.shape.node,
-        **solids(setup, frame, centres, rod=drawn.rod, first=formers, second=second),
+        **_solids(drawn, formers, second),
         **box_sizes(frame),
         closing_is_silicone=True,
         cavity_bodies=hanging(layout, well),
@@ -134,10 +163,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         wells=wells,
         vent_points_mm=vents.outlets(centres),
         containment=_containment(drawn),
-        release_groups={
-            "parting": flat_lid(setup, frame, centres, rod=drawn.rod, second=second),
-            **_release_below(drawn),
-        },
+        release_groups=_release_groups(drawn, formers, second),
         figures=_figures(drawn),
         notes=_notes(drawn),
         states=_states(drawn, pieces),
@@ -145,7 +171,33 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         rooms=drawn.boxed.rooms,
         layout=layout,
         venting=drawn.seating.venting(setup),
+        ground=setup.ground,
+        parting_reason=parting_reason(setup, solid),
     )
+
+
+def _solids(drawn: _Drawn, formers: Node, second: Node) -> Solids:
+    setup, frame, centres = drawn.setup, drawn.boxed.frame, drawn.boxed.layout.centres_mm
+    if setup.ground.level:
+        return solids(setup, frame, centres, rod=drawn.rod, first=formers, second=second)
+    return ruled_solids(setup, frame, centres, _wet(drawn, formers, second))
+
+
+def _release_groups(drawn: _Drawn, formers: Node, second: Node) -> dict[str, Node]:
+    """What shapes the closing piece where it meets the lower half."""
+    setup, frame, centres = drawn.setup, drawn.boxed.frame, drawn.boxed.layout.centres_mm
+    if setup.ground.level:
+        flat = flat_lid(setup, frame, centres, rod=drawn.rod, second=second)
+        return {"parting": flat, **_release_below(drawn)}
+    wet = _wet(drawn, formers, second)
+    return {"parting": ruled_lid(setup, frame, centres, wet), "keys": ruled_keys(setup, frame, centres, wet)}
+
+
+def _wet(drawn: _Drawn, formers: Node, second: Node) -> Formers:
+    """All formers as a parting that is not level needs them."""
+    high = taller_mm(drawn.boxed.frame, drawn.setup.ground)
+    taller = taller_second(drawn.boxed.layout, drawn.well, drawn.seating.vents, high)
+    return Formers(first=formers, second=second, first_levelled=drawn.keys.levelled(), second_taller=taller)
 
 
 def _draw(setup: Setup, solid: SolidFacts | None) -> _Drawn:
@@ -159,10 +211,12 @@ def _draw(setup: Setup, solid: SolidFacts | None) -> _Drawn:
         setup,
         fill_upper_mm=well.top_mm,
         side_mm=setup.wish.wall_mm,
-        accepts=lambda layout: lies_inside(layout, well) and place_keys(layout, setup.standing) is not None,
-        seam_mm=sizes.SEAM_MM,
+        accepts=lambda layout: _has_room(setup, layout, well),
+        boxes=BOXES if setup.ground.level else _STRAIGHT_BOXES,
+        # A bead along the walls would have to rise and fall with the parting.
+        seam_mm=sizes.SEAM_MM if setup.ground.level else 0.0,
     )
-    keys = place_keys(boxed.layout, setup.standing)
+    keys = place_keys(boxed.layout, setup.standing, setup.ground)
     if keys is None:
         raise CannotBuild("the box has no room for a key", advice="leave more silicone beside the cavities")
     rod = core_rod(setup, _rod_top_mm(well))
@@ -171,6 +225,12 @@ def _draw(setup: Setup, solid: SolidFacts | None) -> _Drawn:
 
 def _rod_top_mm(well: Well) -> float:
     return well.top_mm + _ROD_OVER_LID_MM
+
+
+def _has_room(setup: Setup, layout: Layout, well: Well) -> bool:
+    """Whether wells and keys have room, and the parting can go on from cell to cell."""
+    fits = lies_inside(layout, well) and setup.ground.suits(layout)
+    return fits and place_keys(layout, setup.standing, setup.ground) is not None
 
 
 def _seated(setup: Setup, seating: Seating, floor_mm: float) -> tuple[Seating, Well]:
@@ -267,6 +327,9 @@ def _containment(drawn: _Drawn) -> tuple[tuple[str, Node, Node], ...]:
         found.append(("screw", union(*probes), body))
     if drawn.seating.dowelled:
         found.append(("dowel", union(*drawn.seating.dowel_probes(rim_mm(drawn.setup))), body))
+    pins = drawn.seating.pins.probes()
+    if pins:
+        found.append(("dowel", union(*pins), body))
     found.append(("vent rod", union(*drawn.seating.vents.probes()), body))
     return tuple(found)
 
@@ -312,7 +375,9 @@ def _parting_area_mm2(drawn: _Drawn, figures: dict[str, float]) -> float:
 
 def _notes(drawn: _Drawn) -> tuple[str, ...]:
     setup, found = drawn.setup, []
-    if setup.standing.outline is None:
+    if not setup.ground.level:
+        found += ruled_notes(setup, drawn.seating.pins)
+    elif setup.standing.outline is None:
         found.append("the patterns stand flat on the base without a sealing rim: seal their edge with a thin bead")
     if setup.whole:
         found.append("the part has no rounding above the parting: the pattern is one piece and stays for both pours")

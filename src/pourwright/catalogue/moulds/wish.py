@@ -41,6 +41,7 @@ class StyleWish:
     trapped_share : air that may stay, as a share of the part (judgement).
     lean : how the closed mould leans while its air leaves; None: it stands level, within a few degrees.
     longest_piece_mm : mm, longest printed piece of the box; longer ones are made in parts.
+    parting : "flat", "ruled", "stepped", or None for whichever lets a solid go more easily.
     """
 
     cavities: int = 1
@@ -69,6 +70,7 @@ class StyleWish:
     vents: tuple[Vent, ...] | None = None
     trapped_share: float = sizes.TRAPPED_SHARE
     lean: Lean | None = None
+    parting: str | None = None
     longest_piece_mm: float = math.inf
 
     @property

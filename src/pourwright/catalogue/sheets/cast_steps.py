@@ -7,6 +7,7 @@ from pourwright.catalogue.sheets.bench_facts import BenchFacts
 from pourwright.catalogue.sheets.core_steps import core_steps
 from pourwright.catalogue.sheets.overflow_steps import peel_the_overflow
 from pourwright.catalogue.sheets.shared_steps import told, weigh
+from pourwright.catalogue.sheets.slant_steps import close_on_a_slant
 
 
 def before_cast(facts: BenchFacts) -> tuple[SheetStep, ...]:
@@ -57,6 +58,8 @@ def close_with_cover(facts: BenchFacts) -> tuple[SheetStep, ...]:
 
 def close_with_lid(facts: BenchFacts) -> tuple[SheetStep, ...]:
     """Fill and close with the lid."""
+    if facts.slanted:
+        return close_on_a_slant(facts)
     return (
         SheetStep(
             words="Pour slowly down one side of each cavity until the lower half is brim-full, and wet the hollows of "

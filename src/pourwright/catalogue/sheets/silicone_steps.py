@@ -6,6 +6,7 @@ from pourwright.catalogue.sheets.bench_data import SheetPour, SheetStep
 from pourwright.catalogue.sheets.bench_facts import BenchFacts
 from pourwright.catalogue.sheets.core_steps import spindle_steps
 from pourwright.catalogue.sheets.shared_steps import TURN_OVER, release_the_half, told, turned_over, weigh
+from pourwright.catalogue.sheets.slant_steps import lie_on_a_slant
 
 
 def make_ready(facts: BenchFacts) -> tuple[SheetStep, ...]:
@@ -31,6 +32,7 @@ def make_ready(facts: BenchFacts) -> tuple[SheetStep, ...]:
             "Tug each one: none may move, or it will float.",
             ticks=("all seated",),
         ),
+        *lie_on_a_slant(facts),
         *spindle_steps(facts.hard_core),
         SheetStep(
             words="Set the walls round the base, tape or grease the seams, put bands round both ends. Stand the "

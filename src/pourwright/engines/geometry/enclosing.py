@@ -8,6 +8,7 @@ from functools import lru_cache
 
 from pourwright.engines.geometry import tree
 from pourwright.engines.geometry.outlines import bounds_mm
+from pourwright.engines.geometry.relief import ByKernel, Shifted
 from pourwright.engines.geometry.tree import Node
 
 Point = tuple[float, float, float]
@@ -57,6 +58,12 @@ def enclosing(node: Node, *, swell: float = 1.0, imported: Callable[[str], Corne
         case tree.Mirrored():
             (x0, y0, z0), (x1, y1, z1) = around(node.solid)
             return (x0, y0, -z1), (x1, y1, -z0)
+        case Shifted():
+            (x0, y0, z0), (x1, y1, z1) = around(node.solid)
+            least, most = sorted((node.times * node.relief.low_mm, node.times * node.relief.high_mm))
+            return (x0, y0, z0 + least), (x1, y1, z1 + most)
+        case ByKernel():
+            return around(node.mesh)
         case tree.Turned():
             reach = max(abs(number) for corner in around(node.solid) for number in corner) * math.sqrt(3)
             return (-reach, -reach, -reach), (reach, reach, reach)

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from pourwright.basics.progress import Report, silent
 from pourwright.engines.geometry import tree
 from pourwright.engines.geometry.kernels.protocol import Kernel, Mesh, Solid
+from pourwright.engines.geometry.relief import ByKernel, Shifted
 from pourwright.engines.geometry.tree import Node
 
 _Maker = Callable[[Kernel, Any, list[Solid]], Solid]
@@ -28,6 +29,8 @@ _MAKERS: dict[type[Node], _Maker] = {
     tree.Scaled: lambda k, n, c: k.scale(c[0], n.factor),
     tree.Turned: lambda k, n, c: k.turn(c[0], n.axis, n.angle_deg),
     tree.Mirrored: lambda k, n, c: k.mirror(c[0]),
+    Shifted: lambda k, n, c: k.shift(c[0], n.relief, n.times),
+    ByKernel: lambda k, n, c: c[0],
     tree.Op: lambda k, n, c: _BOOLEANS[n.kind](k, c),
 }
 _BOOLEANS: dict[str, Callable[[Kernel, list[Solid]], Solid]] = {
@@ -80,14 +83,15 @@ class Evaluator:
             if self._recall(top, ready):
                 stack.pop()
                 continue
-            missing = [child for child in top.children() if not self._recall(child, ready)]
+            children = self._made_of(top)
+            missing = [child for child in children if not self._recall(child, ready)]
             if missing:
                 stack.extend(reversed(missing))
                 continue
             stack.pop()
             report(len(ready) / (len(ready) + len(stack) + 1), "making solids")
-            ready[top.key] = self._make(top, [ready[child.key] for child in top.children()])
-            for child in top.children():
+            ready[top.key] = self._make(top, [ready[child.key] for child in children])
+            for child in children:
                 ready.pop(child.key, None)  # from here on only the memory holds it, as long as it has room
         return ready[node.key]
 
@@ -131,6 +135,12 @@ class Evaluator:
     def seconds(self) -> float:
         """Time spent making solids so far, s."""
         return sum(entry.seconds for entry in self.log)
+
+    def _made_of(self, node: Node) -> tuple[Node, ...]:
+        """What this kernel makes a node of."""
+        if isinstance(node, ByKernel):
+            return (node.exact if self.kernel.exact else node.mesh,)
+        return node.children()
 
     def _recall(self, node: Node, ready: dict[str, Solid]) -> bool:
         if node.key in ready:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -102,6 +102,7 @@ class Room:
         most: int,
         clear_of: Sequence[Place] = (),
         clear_mm: float = 0.0,
+        only: Callable[[Floats, Floats], Mask] | None = None,
     ) -> tuple[Place, ...]:
         """Places for screws that go `depth_mm` down from a level face, as far apart as can be.
 
@@ -112,12 +113,15 @@ class Room:
         around_mm : mm, radius that must be material.
         most : how many places at most; fewer where they would meet.
         clear_of, clear_mm : places to keep away from, and how far.
+        only : which places are asked about, of x (1, n) and y (m, 1), mm.
         """
         tops = self._tops_over(face_mm - depth_mm)
         whole = np.where(tops >= face_mm - _SKIN_MM, 0.0, -np.inf)
         good = np.isfinite(self._least_within(whole, around_mm + self._between_mm))
         for place in clear_of:
             good &= self._away(place) >= clear_mm + self._between_mm
+        if only is not None:
+            good &= only(self._x[None, :], self._y[:, None])
         if not good.any():
             return ()
         middle = self._place(*self._nearest(good, self._middle(good)))

@@ -18,6 +18,7 @@ from pourwright.engines.geometry.outline_math import (
     moment_mm3,
     swept_area_mm2,
 )
+from pourwright.engines.geometry.relief import Relief
 from pourwright.engines.geometry.tree import Outline
 
 
@@ -134,6 +135,10 @@ class AnalyticKernel:
     def mirror(self, solid: Figures) -> Figures:
         """Mirrored: nothing changes."""
         return solid
+
+    def shift(self, solid: Figures, relief: Relief, times: float) -> Figures:
+        """Columns shifted: the volume stays, the surface is not known."""
+        return Figures(solid.volume_mm3, math.nan)
 
     def scale(self, solid: Figures, factor: float) -> Figures:
         """Scaled: volume by the cube, area by the square."""

@@ -35,6 +35,7 @@ from pourwright.engines.geometry.kernels.brep_faces import plane_face
 from pourwright.engines.geometry.kernels.brep_mesh import triangles_of
 from pourwright.engines.geometry.kernels.brep_step import read_step
 from pourwright.engines.geometry.kernels.protocol import Mesh
+from pourwright.engines.geometry.relief import Relief
 from pourwright.engines.geometry.tree import Outline
 
 _OWN, _IMPORTED = 1e-9, 1e-7  # relative tolerance of integration, per face
@@ -131,6 +132,10 @@ class BrepKernel:
         move = gp_Trsf()
         move.SetMirror(gp_Ax2(_ORIGIN, _AXES["z"]))
         return BRepBuilderAPI_Transform(solid, move, True).Shape()
+
+    def shift(self, solid: TopoDS_Shape, relief: Relief, times: float) -> TopoDS_Shape:
+        """No exact surface stays one when its columns are shifted: such a solid is described another way."""
+        raise KernelFault("the exact kernel shifts no columns", advice="the mesh kit stays available")
 
     def scale(self, solid: TopoDS_Shape, factor: float) -> TopoDS_Shape:
         """Scaled about the origin."""

@@ -22,6 +22,7 @@ from pourwright.engines.geometry.kernels.ingest import taken_in
 from pourwright.engines.geometry.kernels.protocol import Mesh
 from pourwright.engines.geometry.kernels.settling import settled
 from pourwright.engines.geometry.outline_math import Points, crosses_itself, enclosed_area_mm2, sampled
+from pourwright.engines.geometry.relief import Relief
 from pourwright.engines.geometry.tree import Arc, Line, Node, Outline, Revolve, Scaled
 
 CHORD_MM = 0.01
@@ -193,6 +194,11 @@ class MeshKernel:
     def mirror(self, solid: Manifold) -> Manifold:
         """The mirror image in z = 0."""
         return solid.mirror((0.0, 0.0, 1.0))
+
+    def shift(self, solid: Manifold, relief: Relief, times: float) -> Manifold:
+        """Every column moved up by so many times the height of a relief."""
+        _checked(solid, "a solid")
+        return solid if solid.is_empty() else _solid(*relief.shifted(*self.mesh(solid), times), "a shifted solid")
 
     def scale(self, solid: Manifold, factor: float) -> Manifold:
         """Scaled about the origin."""

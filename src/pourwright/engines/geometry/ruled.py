@@ -1,0 +1,182 @@
+"""A parting that follows a part along one way: the corridor in which it must run, and the flattest line through it. mm.
+
+A parting z = g(u), the same all along the other way, lets a part go freely when it runs in every column between the
+lowest and the highest point of the material there.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from pourwright.engines.geometry.dexels import Columns, Floats
+
+Line = tuple[tuple[float, float], ...]
+
+STEEPEST = 1.0  # rise over run of a ruled parting: 45°; a steeper one rubs as it opens (judgement)
+STEP_DRAFT_DEG = 5.0  # from upright, of the steps of a stepped one (judgement)
+STEEPEST_STEP = 1 / math.tan(math.radians(STEP_DRAFT_DEG))
+_INSET_SHARES, _INSET_MM = (0.3, 0.15, 0.05, 0.01), 1.5  # how far the line keeps off the corridor's edges
+_STRAIGHT_MM = 0.03  # corners of the line that matter less are left out
+_STEP_ROOM_MM = 10.0  # how far from the end of a level stretch its step may stand
+
+
+@dataclass(frozen=True, eq=False)
+class Corridor:
+    """Where a ruled parting may run.
+
+    Parameters
+    ----------
+    u_mm : mm, (k,), places along the way on which the line depends.
+    low_mm, high_mm : mm, (k,), least and greatest height there; where no height would do, the middle of both.
+    """
+
+    u_mm: Floats
+    low_mm: Floats
+    high_mm: Floats
+
+
+def corridor(columns: Columns, axis: int) -> Corridor:
+    """The corridor along the scan's u (axis 0) or v (axis 1).
+
+    Parameters
+    ----------
+    columns : of the part, scanned along the pull.
+    axis : 0 or 1.
+    """
+    counts = np.diff(columns.starts)
+    filled = np.flatnonzero(counts > 0)
+    low = np.full(len(counts), -np.inf)
+    high = np.full(len(counts), np.inf)
+    low[filled] = columns.bottom_mm[columns.starts[filled]]
+    high[filled] = columns.top_mm[columns.starts[filled + 1] - 1]
+    across = (columns.counts[1], columns.counts[0])
+    least = low.reshape(across).max(axis=axis)
+    greatest = high.reshape(across).min(axis=axis)
+    there = np.isfinite(least)
+    u = columns.origin_mm[axis] + columns.cell_mm[axis] * np.arange(columns.counts[axis])
+    # Where the least is above the greatest nothing lets go of all; half way least is held.
+    middle = (least + greatest) / 2
+    return Corridor(u[there], np.minimum(least, middle)[there], np.maximum(greatest, middle)[there])
+
+
+def flattest_line(way: Corridor) -> Line | None:
+    """The line through a corridor that rises and falls least, as few corners (u, z) as may be; None without one.
+
+    Where there is room, and it does not grow too steep by it, it keeps off the corridor's edges, so that it crosses
+    the sides of a part and does not run along the edges of its faces.
+
+    Examples
+    --------
+    >>> u = np.linspace(-10.0, 10.0, 21)
+    >>> line = flattest_line(Corridor(u, 0.5 * u - 3.0, 0.5 * u + 3.0))
+    >>> line is not None and [round(z, 6) for _, z in line]
+    [-3.5, 3.5]
+    """
+    if len(way.u_mm) < 2:
+        return None
+    line = _flattest(way, _INSET_SHARES[0])
+    for share in _INSET_SHARES[1:]:
+        if steepest(line) <= STEEPEST:
+            break
+        line = _flattest(way, share)
+    return line
+
+
+def stepped_line(way: Corridor) -> Line | None:
+    """The line through a corridor with as few level stretches as may be, drafted steps between them; None if level.
+
+    Every stretch is as long as one height does; the next begins where it ends.
+
+    Examples
+    --------
+    >>> u = np.linspace(-10.0, 10.0, 201)
+    >>> low, high = np.where(u < 1.0, 0.0, 6.0), np.where(u < -1.0, 4.0, 10.0)
+    >>> line = stepped_line(Corridor(u, low, high))
+    >>> [round(z, 3) for _, z in line], steepest(line) <= STEEPEST_STEP + 1e-9
+    ([2.0, 2.0, 8.0, 8.0], True)
+    """
+    runs = _level_runs(way)
+    if len(runs) < 2:
+        return None
+    points = [(float(way.u_mm[0]), runs[0][2])]
+    for (_, end, z), (start, _, after) in pairwise(runs):
+        # The step stands where both heights do, in the middle of it; else where one run goes over into the next.
+        both = [u for u, low, high in _between(way) if low <= min(z, after) and high >= max(z, after)]
+        near = [u for u in both if abs(u - (end + start) / 2) <= _STEP_ROOM_MM]
+        middle = (min(near) + max(near)) / 2 if near else (end + start) / 2
+        half = abs(after - z) / STEEPEST_STEP / 2
+        points += [(middle - half, z), (middle + half, after)]
+    points.append((float(way.u_mm[-1]), runs[-1][2]))
+    if any(b[0] <= a[0] for a, b in pairwise(points)):
+        return None
+    return tuple((u, round(z, 3)) for u, z in points)
+
+
+def _level_runs(way: Corridor) -> list[tuple[float, float, float]]:
+    """(from, to, height) of the stretches over which one height will do."""
+    runs: list[tuple[float, float, float]] = []
+    start, low, high = 0, -math.inf, math.inf
+    for k, (below, above) in enumerate(zip(way.low_mm, way.high_mm, strict=True)):
+        if max(low, below) > min(high, above):
+            runs.append((float(way.u_mm[start]), float(way.u_mm[k - 1]), float((low + high) / 2)))
+            start, low, high = k, -math.inf, math.inf
+        low, high = max(low, float(below)), min(high, float(above))
+    runs.append((float(way.u_mm[start]), float(way.u_mm[-1]), float((low + high) / 2)))
+    return runs
+
+
+def _between(way: Corridor) -> list[tuple[float, float, float]]:
+    return list(zip(way.u_mm.tolist(), way.low_mm.tolist(), way.high_mm.tolist(), strict=True))
+
+
+def _flattest(way: Corridor, share: float) -> Line:
+    """The flattest line that keeps off the edges by a share of the corridor's height."""
+    from scipy.optimize import lsq_linear
+    from scipy.sparse import diags
+
+    inset = np.minimum(share * (way.high_mm - way.low_mm), _INSET_MM)
+    low, high = way.low_mm + inset, way.high_mm - inset
+    run = np.sqrt(np.diff(way.u_mm))
+    rises = diags([-1 / run, 1 / run], [0, 1], shape=(len(run), len(run) + 1)).toarray()
+    # Bounds that touch are held a hair apart: the solver wants room.
+    found = lsq_linear(rises, np.zeros(len(run)), bounds=(low - 1e-9, high + 1e-9), tol=1e-12, max_iter=500)
+    return _few_corners(way, np.clip(found.x, low, high))
+
+
+def _few_corners(way: Corridor, heights: Floats) -> Line:
+    """Corners left out one stretch after the other, while the line stays within a hair of where it was."""
+    points = np.column_stack((way.u_mm, heights))
+    kept = _thinned(points, 0, len(points) - 1)
+    # Heights in whole microns: what is meant to be level is then level to the last digit.
+    return tuple((float(u), round(float(z), 3)) for u, z in points[kept])
+
+
+def _thinned(points: Floats, first: int, last: int) -> list[int]:
+    stack, kept = [(first, last)], {first, last}
+    while stack:
+        a, b = stack.pop()
+        if b - a < 2:
+            continue
+        u, z = points[a + 1 : b].T
+        straight = points[a, 1] + (u - points[a, 0]) * (points[b, 1] - points[a, 1]) / (points[b, 0] - points[a, 0])
+        worst = int(np.argmax(np.abs(z - straight)))
+        if abs(z[worst] - straight[worst]) > _STRAIGHT_MM:
+            middle = a + 1 + worst
+            kept.add(middle)
+            stack += [(a, middle), (middle, b)]
+    return sorted(kept)
+
+
+def steepest(line: Line) -> float:
+    """The greatest rise over run of a line.
+
+    Examples
+    --------
+    >>> steepest(((0.0, 0.0), (4.0, 1.0), (5.0, 0.5)))
+    0.5
+    """
+    return max((abs(b[1] - a[1]) / (b[0] - a[0]) for a, b in pairwise(line) if b[0] > a[0]), default=0.0)
