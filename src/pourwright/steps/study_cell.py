@@ -70,7 +70,6 @@ def study_cell(
     """
     vertices, triangles = evaluator.mesh(_poured_around(design), report=span(report, 0.0, 0.2))
     whole = (vertices, triangles) if design.pulled is None else evaluator.mesh(design.pulled)
-    whole = design.ground.levelled_mesh(*whole)
     lips = _lips(design, *whole)
     report(0.3, "measuring undercuts")
     pulled = _pull(design, *whole)
@@ -100,7 +99,9 @@ def _lips(design: MouldDesign, vertices: Floats, triangles: Ints) -> tuple[Lip, 
     else:
         from pourwright.engines.geometry.mesh_lips import mesh_lips
 
-        found = mesh_lips(vertices, triangles, 0.0, **depths)
+        ground = design.ground
+        leaning = None if ground.level else ground.square_share
+        found = mesh_lips(*ground.levelled_mesh(vertices, triangles), 0.0, leaning=leaning, **depths)
     # A rigid cover has no lip that could tear.
     wanted = (LOWER, LID) if design.closing_is_silicone else (LOWER,)
     return tuple(lip for lip in found if lip.half in wanted)
@@ -117,14 +118,21 @@ def pulled_study(design: MouldDesign, evaluator: Evaluator) -> CellStudy:
     return _pull(design, *evaluator.mesh(design.pulled or _poured_around(design)))
 
 
+def _as_it_stands(design: MouldDesign, piece: Held) -> Held:
+    """A place that was found in the levelled part, where it is in the part."""
+    x, y, z = piece.point_mm
+    return piece if design.ground.level else replace(piece, point_mm=(x, y, z + design.ground.height_mm(x, y)))
+
+
 def _pull(design: MouldDesign, vertices: Floats, triangles: Ints) -> CellStudy:
     from pourwright.engines.geometry.dexels import scan
     from pourwright.engines.geometry.held import held_silicone
     from pourwright.engines.geometry.pull import report_of
 
+    vertices, triangles = design.ground.levelled_mesh(vertices, triangles)
     columns = scan(vertices, triangles, columns=_COLUMNS)
     report = report_of(vertices, triangles, columns, slices=_SLICES)
-    held = held_silicone(columns, 0.0)
+    held = tuple(_as_it_stands(design, piece) for piece in held_silicone(columns, 0.0))
     if not design.closing_is_silicone:
         return CellStudy(
             stretch={"lower": float(report.stretch_low[-2]), "lid": None},

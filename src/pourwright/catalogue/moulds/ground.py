@@ -81,6 +81,20 @@ class Ground:
         """The most by which it rises or falls within a radius."""
         return 0.0 if self.level else steepest(self.line_mm) * radius_mm
 
+    def square_share(self, points: Floats) -> Floats:
+        """The share of an upright thickness that is left square to the face at points (n, 2) about a cell's middle.
+
+        The squared cosine of the slope: the way behind an edge shrinks by one cosine, the thickness by the other.
+        """
+        us, zs = (np.array(along) for along in zip(*self.line_mm, strict=True))
+        slopes = np.concatenate(([0.0], np.diff(zs) / np.diff(us), [0.0]))
+        # On a corner the steeper side counts.
+        here = np.maximum(
+            *(np.abs(slopes[np.searchsorted(us, points[:, self.axis], side=side)]) for side in ("left", "right"))
+        )
+        found: Floats = 1.0 / (1.0 + here**2)
+        return found
+
     # ------------------------------------------------------------ over the whole box
 
     def suits(self, layout: Layout) -> bool:

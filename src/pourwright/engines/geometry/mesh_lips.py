@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numba
 import numpy as np
@@ -22,6 +22,7 @@ def mesh_lips(
     depth_below_mm: float = math.inf,
     depth_above_mm: float = math.inf,
     back_mm: Sequence[float] = BACK_MM,
+    leaning: Callable[[Floats], Floats] | None = None,
 ) -> tuple[Lip, ...]:
     """The thinnest lip of the lower half and of the lid, for a part that is parted across z at one height.
 
@@ -32,6 +33,8 @@ def mesh_lips(
     parting_mm : mm, height of the parting face.
     depth_below_mm, depth_above_mm : mm, silicone from the parting down to the floor, up to the lid's top.
     back_mm : mm, distances behind the edge.
+    leaning : for a part levelled from a parting that leans: the share of an upright thickness that is left square to
+        it, at points (n, 2).
 
     Returns
     -------
@@ -50,14 +53,20 @@ def mesh_lips(
         (LOWER, points, faces, depth_below_mm),
         (LID, turned, faces[:, ::-1], depth_above_mm),
     ):
-        lip = _half_lip(solid, np.ascontiguousarray(winding), half, depth, tuple(back_mm), parting_mm)
+        lip = _half_lip(solid, np.ascontiguousarray(winding), half, depth, tuple(back_mm), parting_mm, leaning)
         if lip is not None:
             lips.append(lip)
     return tuple(lips)
 
 
 def _half_lip(
-    points: Floats, faces: Ints, half: Half, depth: float, back: tuple[float, ...], shown: float
+    points: Floats,
+    faces: Ints,
+    half: Half,
+    depth: float,
+    back: tuple[float, ...],
+    shown: float,
+    leaning: Callable[[Floats], Floats] | None,
 ) -> Lip | None:
     """The lip of the half below z = 0."""
     samples, outwards = _mouth(points, faces)
@@ -68,6 +77,8 @@ def _half_lip(
     least, where = [], []
     for s in back:
         thickness = _rays(points, under, *index, samples + s * outwards)
+        if leaning is not None:
+            thickness = thickness * leaning(samples)
         where.append(int(np.argmin(thickness)))
         least.append(float(thickness[where[-1]]))
     ok = lip_passes(back, least)
