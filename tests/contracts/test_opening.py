@@ -11,11 +11,12 @@ from pourwright.catalogue.moulds.style import STYLES, choose_style
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
-from pourwright.engines.geometry.tree import Box, Node, Turned, cylinder
+from pourwright.engines.geometry.tree import Box, Node, Revolve, Turned, cylinder, polygon
 from pourwright.engines.geometry.write import stl_bytes
 from pourwright.steps.opening import blocked_in
 from pourwright.steps.study_cell import pulled_study
 from shop_runs import STOP, shop
+from solid_kits import moulded, solid_of
 
 WISH = StyleWish(cavities=1, scale=1.0)
 # A post with a hole of 8 mm across it: pulled along the post, silicone in the hole links the half to the part.
@@ -101,3 +102,40 @@ def test_where_the_silicone_is_too_stiff_the_style_and_the_silicones_that_would_
     assert "platinum silicone 10A" in opening["ways_out"]["silicones"]
     assert "platinum silicone 40A" not in opening["ways_out"]["silicones"]
     assert any("What would help" in check["advice"] for check in told.answer["checks"])
+
+
+# ---------------------------------------------------------------- which way, and how high
+
+
+def test_a_mould_too_high_for_the_pot_names_a_pull_along_which_it_fits(tmp_path) -> None:
+    tall = Box(-8, -8, 0, 8, 8, 70)
+    made = shop(tmp_path, STOP, {"part": {"file": "part.stl"}, "mould": {"pull": "z", "pressure": "30 psi"}})
+    text = (made.root / "shop.toml").read_text().replace("280 mm", "90 mm")
+    (made.root / "shop.toml").write_text(text)
+    (made.project.parent / "part.stl").write_bytes(stl_bytes(Evaluator(MeshKernel(48)).mesh(tall)))
+    told = made.run("kit", "part", "--no-step")
+    assert told.code == 2
+    assert "inside height" in told.error["message"]
+    assert told.error["field"] == "mould.pull"
+    assert told.error["value"] in ('"x"', '"y"')
+    written = told.error["value"].strip('"')
+    made.project.write_text(made.project.read_text().replace('pull = "z"', f'pull = "{written}"'))
+    assert made.run("kit", "part", "--no-step").code in (0, 1)
+
+
+@pytest.mark.parametrize("chamfer_mm", [0.0155, 0.3])
+def test_a_tiny_chamfer_at_the_widest_face_is_no_piece_of_the_pattern(chamfer_mm: float) -> None:
+    taper = Revolve(polygon([(0, 0), (15 - chamfer_mm, 0), (15, chamfer_mm), (11, 12), (0, 12)]))
+    found = moulded(solid_of(taper), pull=(0, 0, 1), style="two-part lidded", cavities=1)
+    assert found.facts.turned
+    assert found.facts.parting_mm == pytest.approx(12.0, abs=1e-9)
+    assert [piece.name for piece in found.design.pieces if piece.role == "pattern"] == ["pattern"]
+    assert found.failed() == []
+
+
+def test_a_chamfer_that_is_thick_enough_to_print_is_parted_at_its_edge() -> None:
+    taper = Revolve(polygon([(0, 0), (14, 0), (15, 1), (11, 12), (0, 12)]))
+    found = moulded(solid_of(taper), pull=(0, 0, 1), style="two-part lidded", cavities=1)
+    assert found.facts.parting_mm == pytest.approx(11.0, abs=1e-6)
+    assert len([piece for piece in found.design.pieces if piece.role == "pattern"]) == 2
+    assert found.failed() == []

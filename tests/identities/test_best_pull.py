@@ -10,7 +10,8 @@ import pytest
 from mesh_bodies import bored_block, meshed, sheared_block, slotted_block, torus, waisted_bushing
 from pourwright.engines.geometry.best_pull import best_pull
 from pourwright.engines.geometry.pull_ways import flat_normals, principal_axes
-from pourwright.engines.geometry.tree import Ball, Box
+from pourwright.engines.geometry.tree import Ball, Box, Revolve, Turned, cylinder, polygon
+from solid_kits import attitude, solid_of
 
 ALLOWED = 2.0
 
@@ -92,3 +93,22 @@ def test_the_axes_of_inertia_of_a_block_are_its_sides_longest_first():
 def test_the_flat_faces_of_a_block_are_found_largest_first():
     ways = flat_normals(*meshed(Box(0, 0, 0, 1, 3, 2)))
     assert [way.tolist() for way in ways] == [[1, 0, 0], [0, 0, 1], [0, 1, 0]]
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+@pytest.mark.parametrize("radius", [1.0, 3.0])
+def test_a_round_body_with_a_cross_hole_is_pulled_along_the_hole_in_any_attitude(radius: float, seed: int) -> None:
+    hole = Turned(cylinder(radius_mm=radius, z0_mm=-20, z1_mm=20), "y", 90)
+    rows = attitude(seed)
+    solid = solid_of(cylinder(radius_mm=12, z0_mm=-20, z1_mm=20) - hole, rows)
+    pull = best_pull(solid.vertices_mm, solid.triangles, allowed_stretch=2.0)
+    assert abs(float(np.array(pull.direction) @ rows[:, 0])) == pytest.approx(1.0, abs=1e-5)
+
+
+def test_a_pulley_drawn_askew_is_pulled_across_its_axis() -> None:
+    pulley = Revolve(polygon([(0, 0), (15, 0), (8, 7), (8, 9), (15, 16), (0, 16)]))
+    rows = attitude(3)
+    solid = solid_of(pulley, rows)
+    pull = best_pull(solid.vertices_mm, solid.triangles, allowed_stretch=2.0)
+    assert float(np.array(pull.direction) @ rows[:, 2]) == pytest.approx(0.0, abs=1e-4)
+    assert sum(pull.halves_mm3) < 1e-4 * pull.report.volume_mm3

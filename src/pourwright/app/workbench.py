@@ -221,6 +221,7 @@ def _in_its_table(error: InputError) -> InputError:
 def _with_what_fits(
     error: DoesNotFit, loaded: Loaded, evaluator: Evaluator, solid: SolidFacts | None, report: Report
 ) -> DoesNotFit:
+    from pourwright.app.pull_that_fits import with_pull_that_fits
     from pourwright.steps.suggest_fit import best_that_fits, with_what_fits
 
     fitting = best_that_fits(
@@ -232,7 +233,7 @@ def _with_what_fits(
         solid=solid,
         report=report,
     )
-    return with_what_fits(error, fitting, loaded.project)
+    return with_pull_that_fits(with_what_fits(error, fitting, loaded.project), loaded, report=report)
 
 
 def _pours(loaded: Loaded, kit: Kit, poured_a: float | None) -> Pours:

@@ -19,6 +19,7 @@ _BARS = 4e-3  # of the volume: what the grid cannot tell from nothing
 _MOST_LIPS = 12  # parting heights whose lips are looked at
 _RING_SHARE = 0.5  # of the outline must be a level edge for the height to be one where a rounding begins (judgement)
 _BELOW_MM = 1.0  # how far below the best height a rounding may begin
+LEAST_PIECE_MM = 0.6  # of a pattern: a thinner piece is no more than a few layers (judgement)
 _SAME_UNDERCUT = 1e-4  # of the part's volume
 _SAME_STRETCH = 2e-3
 _SAME_MM = 1e-6
@@ -51,9 +52,8 @@ def choose_parting(vertices: Floats, triangles: Ints, pull: PullReport, *, allow
         return float(vertices[:, 2].max())
     taken = _without_bars(vertices, triangles, found)
     height = taken.z_mm
-    if taken.sharp_share == 0.0:
-        height = _where_a_rounding_begins(vertices, triangles, pull, height)
-    return _at_a_corner(vertices, height)
+    height = (_on_an_edge if taken.sharp_share else _where_a_rounding_begins)(vertices, triangles, pull, height)
+    return _at_the_top(vertices, triangles, pull, _at_a_corner(vertices, height), allowed_stretch)
 
 
 def _without_bars(vertices: Floats, triangles: Ints, found: tuple[Parting, ...]) -> Parting:
@@ -71,6 +71,24 @@ def _without_bars(vertices: Floats, triangles: Ints, found: tuple[Parting, ...])
 def lips_hold(vertices: Floats, triangles: Ints, height: float) -> bool:
     """Whether the silicone of both halves is thick enough behind every edge of the mouth."""
     return all(lip.ok for lip in mesh_lips(vertices, triangles, height))
+
+
+def _on_an_edge(vertices: Floats, triangles: Ints, pull: PullReport, height: float) -> float:
+    """The one edge that is meant where several lie closer together than the sections: that with least in the way."""
+    heights, lengths = level_rings(vertices, triangles)
+    around = np.interp(heights, pull.middle_mm, pull.perimeter_mm)
+    step = float(pull.z_mm[1] - pull.z_mm[0])
+    near = np.flatnonzero((np.abs(heights - height) <= 1.5 * step) & (lengths >= _RING_SHARE * around))
+    if not len(near) or np.abs(heights[near] - height).min() <= _SAME_MM:
+        return height
+    return float(heights[min(near, key=lambda k: (-round(float(lengths[k]), 6), abs(heights[k] - height)))])
+
+
+def _at_the_top(vertices: Floats, triangles: Ints, pull: PullReport, height: float, allowed: float) -> float:
+    """The top itself where what rises above the parting is too thin to be a piece and the silicone can bear it."""
+    top = float(vertices[:, 2].max())
+    thin = 0.0 < top - height < LEAST_PIECE_MM
+    return top if thin and pull.stretch[-1] <= allowed and lips_hold(vertices, triangles, top) else height
 
 
 def _where_a_rounding_begins(vertices: Floats, triangles: Ints, pull: PullReport, height: float) -> float:

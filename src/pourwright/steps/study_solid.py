@@ -16,6 +16,7 @@ from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.packing import convex_hull
 from pourwright.engines.geometry.seats import Room, Seat
 from pourwright.steps.hold_shaped import hold_shaped
+from pourwright.steps.choose_parting import LEAST_PIECE_MM
 from pourwright.steps.study_side import study_side
 
 Floats = NDArray[np.float64]
@@ -57,10 +58,11 @@ def study_solid(
     report(0.2, "looking for the parting")
     turned = flat[0] > flat[1] * (1 + _SAME_FLAT)
     study = _Study(_over(vertices, height) if turned else vertices, triangles, height, report, allowed_stretch)
-    if not turned and flat[1] <= flat[0] * (1 + _SAME_FLAT) and study.parting_mm < 0.5 * height - _FLAT_MM:
-        turned = True
-        study = _Study(_over(vertices, height), triangles, height, report, allowed_stretch)
-    facts = study.facts(turned=turned, flat=max(flat))
+    alike = not turned and flat[1] <= flat[0] * (1 + _SAME_FLAT)
+    if (alike and study.parting_mm < 0.5 * height - _FLAT_MM) or study.parting_mm < LEAST_PIECE_MM:
+        turned = not turned
+        study = _Study(_over(vertices, height) if turned else vertices, triangles, height, report, allowed_stretch)
+    facts = study.facts(turned=turned, flat=flat[0] if turned else flat[1])
     report(0.9, "looking at it on its side")
     side = study_side(vertices, triangles, volume_mm3=facts.volume_mm3, allowed_stretch=allowed_stretch)
     return replace(facts, side=side)

@@ -7,11 +7,12 @@ import math
 import numba
 import numpy as np
 
-from pourwright.engines.geometry.dexels import Floats, Ints
+from pourwright.engines.geometry.dexels import Floats, Ints, frame_along
 
 _HALF_SPHERE = 200
 _FLATS, _FLAT_SHARE = 6, 0.02
 _SAME_EXTENT = 1e-3
+_ASIDE, _ASIDE_SHARE = 0.26, 1e-3  # sine of 15°, more than facets of a round side are off; least share of the surface
 
 
 def named_ways(vertices: Floats, triangles: Ints) -> list[Floats]:
@@ -20,7 +21,9 @@ def named_ways(vertices: Floats, triangles: Ints) -> list[Floats]:
     The axes come last, since a part that was drawn a little askew should be pulled along its own face or axis.
     """
     axes = [np.array(axis, dtype=float) for axis in ((0, 0, 1), (1, 0, 0), (0, 1, 0))]
-    all_ways = [*flat_normals(vertices, triangles), *principal_axes(vertices, triangles), *axes]
+    inertia = principal_axes(vertices, triangles)
+    across = ways_across(vertices, triangles, inertia[0]) if len(inertia) == 1 else []
+    all_ways = [*flat_normals(vertices, triangles), *inertia, *across, *axes]
     kept: list[Floats] = []
     for way in all_ways:
         if all(abs(float(way @ other)) < 1 - 1e-9 for other in kept):
@@ -57,6 +60,33 @@ def principal_axes(vertices: Floats, triangles: Ints) -> list[Floats]:
     apart = np.abs(extents[:, None] - extents[None, :]) > _SAME_EXTENT * extents[-1]
     own = (apart | np.eye(3, dtype=bool)).all(axis=1)
     return list(_positive(ways.T[own][::-1]))
+
+
+def ways_across(vertices: Floats, triangles: Ints, axis: Floats) -> list[Floats]:
+    """Two directions across the axis of a round body, at a right angle; the first along a hole that runs across it.
+
+    A hole is told by the faces that look neither along the axis, nor from it, nor to it.
+
+    Parameters
+    ----------
+    vertices : mm, (n, 3)
+    triangles : (m, 3), outward
+    axis : unit vector, (3,)
+    """
+    middle = 0.5 * (vertices.max(axis=0) + vertices.min(axis=0))
+    a, b, c = (vertices[triangles[:, k]] for k in range(3))
+    twice = np.cross(b - a, c - a)
+    area = np.linalg.norm(twice, axis=1)
+    normals = twice / np.maximum(area, 1e-300)[:, None]
+    round_about = np.cross(axis, (a + b + c) / 3 - middle)
+    round_about /= np.maximum(np.linalg.norm(round_about, axis=1), 1e-300)[:, None]
+    aside = np.abs(np.einsum("ij,ij->i", normals, round_about)) > _ASIDE
+    u, v, _ = frame_along(axis)
+    if area[aside].sum() > _ASIDE_SHARE * area.sum():
+        seen = normals[aside] @ np.column_stack((u, v))
+        _, ways = np.linalg.eigh((seen * area[aside][:, None]).T @ seen)
+        u, v = ways[0, 0] * u + ways[1, 0] * v, ways[0, 1] * u + ways[1, 1] * v
+    return list(_positive(np.array([u, v])))
 
 
 def flat_normals(vertices: Floats, triangles: Ints) -> list[Floats]:
