@@ -15,8 +15,8 @@ from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.packing import convex_hull
 from pourwright.engines.geometry.seats import Room, Seat
-from pourwright.steps.hold_shaped import hold_shaped
 from pourwright.steps.choose_parting import LEAST_PIECE_MM
+from pourwright.steps.hold_shaped import hold_shaped
 from pourwright.steps.study_side import study_side
 
 Floats = NDArray[np.float64]
