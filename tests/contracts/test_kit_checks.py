@@ -154,8 +154,12 @@ def test_a_round_edge_of_one_millimetre_at_the_mouth_is_told_by_its_lip() -> Non
 def test_hollow_prints_pass_with_breathers_where_none_is_shut_in() -> None:
     vented = replace(SOUND, infill=0.15, pieces=(replace(PATTERN, breather=True), replace(BASE, breather=True)))
     assert {check.name: check.ok for check in judge_all(vented)}["hollow prints"]
-    in_the_lid = replace(vented, pieces=(replace(PATTERN, breather=True, touches_silicone=(2,)),))
-    assert not {check.name: check.ok for check in judge_all(in_the_lid)}["hollow prints"]
+    shut_in = replace(vented, pieces=(replace(PATTERN, breather=True), replace(PATTERN, touches_silicone=(2,))))
+    assert not {check.name: check.ok for check in judge_all(shut_in)}["hollow prints"]
+    solid = replace(shut_in, pieces=(replace(PATTERN, solid_print=True, touches_silicone=(2,)),))
+    [told] = [check for check in judge_all(solid) if check.name == "hollow prints"]
+    assert told.ok
+    assert "print solid" in told.advice
 
 
 def test_a_bore_that_never_fills_by_itself_has_no_time() -> None:

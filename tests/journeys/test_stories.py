@@ -213,10 +213,13 @@ def test_sparse_prints_without_pressure_are_well(tmp_path) -> None:
     assert shop(tmp_path, STOP, {"mould": {"infill": "15 %"}}).run("kit", "part", "--no-step").code == 0
 
 
-def test_sparse_prints_with_breathers_pass_in_the_open_style(tmp_path) -> None:
-    told = shop(tmp_path, STOP, OPEN, SPARSE, {"mould": {"breathers": True}}).run("kit", "part", "--no-step")
+@pytest.mark.parametrize("style", ["open with cover plate", "two-part lidded"])
+def test_sparse_prints_pass_with_breathers(tmp_path, style: str) -> None:
+    wish = {"mould": {"breathers": True, "style": style}}
+    told = shop(tmp_path, STOP, SPARSE, wish).run("kit", "part", "--no-step")
     assert told.check("hollow prints")["ok"]
     assert told.code == 0
+    assert "open to the air" in told.check("hollow prints")["advice"]
 
 
 # ---------------------------------------------------------------- a slender bore

@@ -13,7 +13,7 @@ from pourwright.engines.geometry.lips import Lip
 
 @dataclass(frozen=True, kw_only=True)
 class PieceFacts:
-    """One printed piece: its size as it stands (mm) and how it is kept down and vented."""
+    """One printed piece: its size as it stands (mm) and how it is kept down, vented and filled."""
 
     name: str
     role: str
@@ -22,6 +22,7 @@ class PieceFacts:
     held_by: str
     breather: bool
     touches_silicone: tuple[int, ...]
+    solid_print: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -241,6 +241,7 @@ def _piece_facts(piece: Piece, size_mm: tuple[float, float, float]) -> PieceFact
         size_mm=size_mm,
         held_by=piece.held_by,
         breather=piece.breather,
+        solid_print=piece.solid_print,
         touches_silicone=piece.touches_silicone,
     )
 

@@ -194,7 +194,7 @@ class _Taken:
 
     def _infill(self, infill: float) -> tuple[float, float, float]:
         if self.piece.role == "pattern":
-            return (infill, infill, infill)
+            return (infill, infill, infill) if not self.piece.solid_print else (1.0, 1.0, 1.0)
         return (1.0, 1.0, 1.0) if self.piece.touches_silicone else _BOARD_INFILL
 
 

@@ -47,6 +47,7 @@ from pourwright.steps.fit_bounds import (
     WANTED,
     sum_bound_mm3,
 )
+from pourwright.steps.prove_breathers import breathers
 from pourwright.steps.prove_cores import cores
 from pourwright.steps.prove_pieces import piece_volumes, pieces
 
@@ -269,6 +270,7 @@ _MESH_TASKS: tuple[_Task, ...] = (
     ("looking at the cores", cores),
     ("checking rods and screws", _contained),
     ("checking the pieces", pieces),
+    ("looking at the breathers", breathers),
     ("measuring the release area", _release),
 )
 _EXACT_TASKS: tuple[_Task, ...] = (

@@ -73,6 +73,25 @@ def _hold_parts(piece: Piece, book: FitBook) -> None:
     book.hold_volume(name, shared + lost + beyond, NOTHING * whole)
 
 
+@dataclass(frozen=True)
+class Placed:
+    """One copy of a piece where it stands."""
+
+    name: str
+    node: Node
+
+
+def standing_in(design: MouldDesign, stage: str) -> list[Placed]:
+    """All copies of the pieces that stand in a stage."""
+    names = dict(design.states).get(stage, ())
+    return [
+        Placed(piece.name, piece.solid.at(x, y, z, turn_deg=turn))
+        for piece in design.pieces
+        if piece.name in names
+        for x, y, z, turn in piece.places_mm
+    ]
+
+
 def _copies(piece: Piece, book: FitBook) -> list[_Standing]:
     where = piece.stands or (*(f"pour {n}" for n in piece.touches_silicone), *_ALONE.get(piece.role, ()))
     found = []

@@ -17,6 +17,7 @@ from pourwright.catalogue.sheets.bench_data import (
 )
 from pourwright.catalogue.sheets.bench_facts import BenchFacts
 from pourwright.catalogue.sheets.bench_steps import phases_for
+from pourwright.catalogue.sheets.breather_steps import way_of_breathing
 from pourwright.domain.check_result import CheckResult
 from pourwright.domain.kit import Body, Kit
 from pourwright.domain.part import Project
@@ -248,7 +249,9 @@ def _print_rules(project: Project) -> tuple[str, ...]:
         )
     else:
         breather = (
-            "each with its breather hole open to the air" if project.mould.breathers else "with no way for their air"
+            "each with its breather open to the air or printed solid, as the print card says"
+            if project.mould.breathers
+            else "with no way for their air"
         )
         infill = (
             f"Patterns with an infill of {project.mould.infill:.0%}, connected, {breather}; all else that meets "
@@ -296,9 +299,16 @@ def _bench_facts(
         hard_core=hard_core_words(kit),
         joined=", ".join(f"{name} ({count} parts)" for name, count in kit.joined.items()),
         joined_walls=any(name.endswith("wall") for name in kit.joined),
+        breathers=_breathers(kit),
         apart=apart_by_stage(kit.assembly),
         slanted=kit.parting is not None and kit.parting.kind != "flat",
     )
+
+
+def _breathers(kit: Kit) -> str:
+    """How hollow patterns breathe; empty where none does."""
+    patterns, rods = ([b.print_note for b in kit.bodies if b.role == role] for role in ("pattern", "vent rod"))
+    return way_of_breathing(kit.style, patterns, rods)
 
 
 def _core(project: Project, kit: Kit) -> str:

@@ -32,6 +32,7 @@ _SEATS_MM = (5.0, 4.0, 3.0, 2.0)  # how deep a rod sits that ends in the upper p
 _SCREW_ROOM_MM, _SCREW_DEPTHS_MM = 2.25, (8.6, 6.6, 5.6, 4.6)
 _SPARE_MM = 0.5  # of depth left under a screw
 _SCREW_TO_ROD_MM = 4.0
+_BREATHER_DEPTH_MM, _BREATHER_ROOM_MM, _BREATHER_TO_SCREW_MM = 5.0, 2.0, 5.0
 _COVER_ROOM_MM = 1.75  # a vent of 1.5 mm in a cover, and 1 mm of face around it
 _MOST_VENTS, _MOST_SCREWS = 4, 2
 _APART_MM, _NEAR_MM = 8.5, 10.0  # vents from each other; a vent from the pocket that it is for
@@ -118,6 +119,7 @@ class _Study:
             shadow_mm=self._shadow(),
             undercut_mm3=self._undercut(),
             shaped=self._shaped(),
+            breather_points_mm=self._breathers(cover_screws),
         )
 
     def _undercut(self) -> float:
@@ -146,6 +148,17 @@ class _Study:
                 **hold_shaped(one, clear_of=rods),
             )
             for one in found
+        )
+
+    def _breathers(self, screws: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
+        """Where a breather fits into the upper face, beside the screws."""
+        return self._room.spread(
+            face_mm=self._height,
+            depth_mm=_BREATHER_DEPTH_MM,
+            around_mm=_BREATHER_ROOM_MM,
+            most=1,
+            clear_of=list(screws),
+            clear_mm=_BREATHER_TO_SCREW_MM,
         )
 
     def _shadow(self) -> tuple[tuple[float, float], ...]:

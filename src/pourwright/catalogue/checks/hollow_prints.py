@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from pourwright.catalogue.kit_facts import KitFacts
+from collections.abc import Sequence
+
+from pourwright.catalogue.kit_facts import KitFacts, PieceFacts
 from pourwright.domain.check_result import CheckResult
 
 _SOLID = 0.999
@@ -10,8 +12,6 @@ _SOLID = 0.999
 
 def judge(facts: KitFacts) -> CheckResult | None:
     """Patterns are solid, or, for a pour with a pot, have a breather to the air; all else is printed solid."""
-    wet = [piece for piece in facts.pieces if piece.role == "pattern" and piece.touches_silicone]
-    shut = [piece for piece in wet if not piece.breather]
     if facts.infill >= _SOLID or facts.pressure <= 0:
         note = (
             "print everything that meets silicone solid"
@@ -21,14 +21,20 @@ def judge(facts: KitFacts) -> CheckResult | None:
         return CheckResult(
             name="hollow prints", ok=True, severity="note", value=facts.infill, unit="infill", advice=note
         )
-    in_lid_pour = [piece for piece in wet if 2 in piece.touches_silicone]
-    bad = shut or in_lid_pour
-    advice = (
-        "every hollow pattern opens to the air where no silicone is; print all else that meets silicone solid"
-        if not bad
-        else (
-            f"{bad[0].name} is hollow and shut when silicone is under pressure: print it solid (infill = 1), "
-            "or set breathers = true (open style only: in a second pour no face of a pattern meets the air)"
-        )
+    wet = [piece for piece in facts.pieces if piece.role == "pattern" and piece.touches_silicone]
+    shut = [piece for piece in wet if not piece.breather and not piece.solid_print]
+    advice = _open_words(wet) if not shut else (
+        f"{shut[0].name} is hollow and shut when silicone is under pressure: print it solid (infill = 1), "
+        "or set breathers = true, and holes or tubes lead its air out"
+    )  # fmt: skip
+    return CheckResult(name="hollow prints", ok=not shut, value=facts.infill, limit=1.0, unit="infill", advice=advice)
+
+
+def _open_words(wet: Sequence[PieceFacts]) -> str:
+    """Which patterns breathe, and which are to be printed solid."""
+    breathing, solid = (
+        ", ".join(piece.name for piece in wet if piece.breather is breathes) for breathes in (True, False)
     )
-    return CheckResult(name="hollow prints", ok=not bad, value=facts.infill, limit=1.0, unit="infill", advice=advice)
+    words = [f"{breathing}: hollow, open to the air where no silicone is"] if breathing else []
+    words += [f"{solid}: print solid, no air leads out of it"] if solid else []
+    return "; ".join([*words, "print all else that meets silicone solid"])

@@ -32,6 +32,8 @@ class Piece:
     `parts` are what is then printed, each to be slid onto the others along z. `bodies` is of how many it consists:
     openings may divide such a part.
     `rests_on` names the pieces on whose slanted faces it lies: there it has no play to judge.
+    `breather`: air leads out of it in every pour that wets it; `solid_print`: it is to be printed solid whatever
+    infill was asked for.
     """
 
     name: str
@@ -51,6 +53,15 @@ class Piece:
     parts: tuple[Piece, ...] = ()
     bodies: int = 1
     rests_on: tuple[str, ...] = ()
+    solid_print: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Breather:
+    """The way of the air out of the patterns of all cells in one pour: neither silicone nor a print may stand in it."""
+
+    pour: int
+    way: Node
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -142,6 +153,7 @@ class MouldDesign:
     ground: Ground = LEVEL
     parting_reason: str = ""
     cuts: tuple[Cut, ...] = ()
+    breathers: tuple[Breather, ...] = ()
 
     @property
     def made(self) -> tuple[Piece, ...]:

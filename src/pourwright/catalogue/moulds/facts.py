@@ -115,6 +115,7 @@ class SolidFacts:
     cover_vent_points_mm, cover_screw_points_mm, cover_screw_depth_mm : the same for a cover plate on the flat
         face; where none are given those for the parting.
     shadow_mm : mm, (x, y) corners of the hull of its shadow in the attitude chosen by `turned`; empty: its box.
+    breather_points_mm : mm, (x, y) where a breather's hole fits into the flat face under a cover.
     side : how it is parted when it is laid on its side; None: no way was found.
     undercut_mm3 : mm3, silicone that blocks the pull when it is parted flat at `parting_mm`.
     shaped : how it parts along faces that follow it, the best first; empty where none does better than a flat one.
@@ -137,6 +138,7 @@ class SolidFacts:
     cover_screw_points_mm: tuple[tuple[float, float], ...] = ()
     cover_screw_depth_mm: float = 8.0
     shadow_mm: tuple[tuple[float, float], ...] = ()
+    breather_points_mm: tuple[tuple[float, float], ...] = ()
     side: SideFacts | None = None
     undercut_mm3: float = 0.0
     shaped: tuple[ShapedFacts, ...] = ()
@@ -172,6 +174,10 @@ class SolidFacts:
     def worth_shaping(self) -> bool:
         """Whether a flat parting blocks so much that one which follows the part is worth its work."""
         return self.undercut_mm3 > _WORTH_SHAPING * self.volume_mm3
+
+    def breathers(self, scale: float) -> tuple[tuple[float, float], ...]:
+        """Places for breathers in the scaled part's flat face."""
+        return tuple((x * scale, y * scale) for x, y in self.breather_points_mm)
 
     def screws(self, scale: float, *, cover: bool) -> tuple[tuple[tuple[float, float], ...], float]:
         """Places for screws in the scaled part, and how deep they may go."""

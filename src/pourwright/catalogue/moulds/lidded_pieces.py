@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from pourwright.catalogue.moulds.bridge import bridge, rod_top_mm
+from pourwright.catalogue.moulds.breathers import Airing, breathing, tube_solid, tube_words
+from pourwright.catalogue.moulds.bridge import bar_high_mm, bridge, rod_top_mm
 from pourwright.catalogue.moulds.core_pieces import bridge_half_width_mm, bridge_pockets
 from pourwright.catalogue.moulds.design import Piece
 from pourwright.catalogue.moulds.frame import Frame, cut
@@ -25,23 +26,18 @@ from pourwright.engines.geometry.tree import Node, cylinder
 _ON_SUPPORT = "its cut face is not level: support under it, or another side down where the advice says so"
 
 
-def lower_pattern(setup: Setup, centres: Centres, seating: Seating) -> Piece:
+def lower_pattern(setup: Setup, centres: Centres, seating: Seating, airing: Airing) -> Piece:
     """What stands on the base in the first pour; the whole pattern when nothing rises above the parting."""
     rim, standing = rim_mm(setup), setup.standing
     body, ground = body_of(standing), setup.ground
     drawn = body if setup.whole else below(body, -rim, reach_of(standing))
     if not ground.level:
         drawn = cut(body, ground.over_cell(reach_of(standing)))
-    return Piece(
+    holes = [*seating.holding.holes(-rim), *airing.foot_holes(-rim)]
+    piece = Piece(
         name="pattern" if setup.whole else "lower pattern",
         role="pattern",
-        solid=cut(
-            drawn,
-            *seating.holding.holes(-rim),
-            *_rod_seats(setup, seating),
-            *rod_clearance(setup),
-            *seating.pins.holes(),
-        ),
+        solid=cut(drawn, *holes, *_rod_seats(setup, seating), *rod_clearance(setup), *seating.pins.holes()),
         places_mm=at_cells(centres),
         touches_silicone=(1, 2) if setup.whole else (1,),
         held_by=seating.holding.words,
@@ -49,9 +45,10 @@ def lower_pattern(setup: Setup, centres: Centres, seating: Seating) -> Piece:
         print_turn="x 180",
         rests_on=() if ground.level else ("base",),
     )
+    return breathing(piece, airing.lower, setup.wish.breathers)
 
 
-def upper_pattern(setup: Setup, centres: Centres, seating: Seating) -> tuple[Piece, ...]:
+def upper_pattern(setup: Setup, centres: Centres, seating: Seating, airing: Airing) -> tuple[Piece, ...]:
     """What stands on the lower piece in the second pour; it carries the slice of the sealing rim."""
     if setup.whole:
         return ()
@@ -59,7 +56,7 @@ def upper_pattern(setup: Setup, centres: Centres, seating: Seating) -> tuple[Pie
     drawn = above(body_of(standing), -rim, reach_of(standing))
     if not setup.ground.level:
         drawn = body_of(standing) & setup.ground.over_cell(reach_of(standing))
-    tools = [*_rod_seats(setup, seating), *rod_clearance(setup), *seating.pins.holes()]
+    tools = [*_rod_seats(setup, seating), *rod_clearance(setup), *seating.pins.holes(), *airing.linked_holes(-rim)]
     held = "vent rods through it into the lower piece, and thin tape on its cut face"
     if seating.dowelled:
         hole = cylinder(radius_mm=DOWEL_HOLE_MM, z0_mm=-rim - 1, z1_mm=-rim + DOWEL_DEPTH_MM)
@@ -67,27 +64,29 @@ def upper_pattern(setup: Setup, centres: Centres, seating: Seating) -> tuple[Pie
         held = "vent rods that the bridge bar presses down; dowels in the screw holes centre it"
     if seating.pins.places_mm:
         held = "vent rods that the bridge bar presses down; dowels across the cut centre it"
-    return (
-        Piece(
-            name="upper pattern",
-            role="pattern",
-            solid=cut(drawn, *tools),
-            places_mm=at_cells(centres),
-            touches_silicone=(2,),
-            held_by=held,
-            print_note="cut face down, solid" if setup.ground.level else f"{_ON_SUPPORT}; solid",
-            rests_on=() if setup.ground.level else ("lower pattern",),
-        ),
+    piece = Piece(
+        name="upper pattern",
+        role="pattern",
+        solid=cut(drawn, *tools),
+        places_mm=at_cells(centres),
+        touches_silicone=(2,),
+        held_by=held,
+        print_note="cut face down, solid" if setup.ground.level else f"{_ON_SUPPORT}; solid",
+        rests_on=() if setup.ground.level else ("lower pattern",),
     )
+    return (breathing(piece, airing.upper, setup.wish.breathers),)
 
 
 def _rod_seats(setup: Setup, seating: Seating) -> list[Node]:
     return seating.vents.rods(max(0.0, setup.standing.high_mm) + 1, grow_mm=0.1)
 
 
-def bridge_piece(setup: Setup, frame: Frame, layout: Layout, well: Well, vents: Vents) -> Piece:
-    """The bar over every row of cells, in one piece with the formers of wells and channels."""
+def bridge_piece(setup: Setup, frame: Frame, layout: Layout, well: Well, vents: Vents, airing: Airing) -> Piece:
+    """The bar over every row of cells, in one piece with the formers of wells and channels; open over tubes."""
     least, pockets = bridge_half_width_mm(setup), bridge_pockets(setup, frame)
+    if airing.bore_mm > 0:
+        through = cylinder(radius_mm=airing.bore_mm, z0_mm=rod_top_mm(frame) - 1, z1_mm=bar_high_mm(frame) + 1)
+        pockets = [*pockets, *(through.at(x, y) for x, y in vents.points_mm)]
     return Piece(
         name="bridge bar",
         role="bridge",
@@ -99,11 +98,12 @@ def bridge_piece(setup: Setup, frame: Frame, layout: Layout, well: Well, vents: 
     )
 
 
-def rod_pieces(frame: Frame, centres: Centres, vents: Vents) -> tuple[Piece, ...]:
-    """The vent rods, cut from stock; one piece for each length."""
+def rod_pieces(frame: Frame, centres: Centres, vents: Vents, airing: Airing) -> tuple[Piece, ...]:
+    """The vent rods, or the tubes that breathe for the patterns, cut from stock; one piece for each length."""
     found = []
+    words = tube_words(vents, airing) if airing.bore_mm > 0 else f"{2 * vents.radius_mm:g} mm rod"
     for number, places in enumerate(vents.by_length(), start=1):
-        rod = cylinder(radius_mm=vents.radius_mm, z0_mm=places[0].start_mm, z1_mm=rod_top_mm(frame))
+        rod = tube_solid(vents, airing, places[0].start_mm, rod_top_mm(frame))
         found.append(
             Piece(
                 name="vent rod" if number == 1 else f"vent rod {number}",
@@ -113,7 +113,7 @@ def rod_pieces(frame: Frame, centres: Centres, vents: Vents) -> tuple[Piece, ...
                 printed=False,
                 touches_silicone=(2,),
                 held_by="the seat in the pattern and the bridge bar",
-                print_note=f"{2 * vents.radius_mm:g} mm rod",
+                print_note=words,
             )
         )
     return tuple(found)

@@ -8,6 +8,7 @@ from dataclasses import replace
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.algebra import box_sizes, solids
+from pourwright.catalogue.moulds.breathers import Airing, open_airing, ways
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
 from pourwright.catalogue.moulds.facts import SolidFacts, flat_mouth
 from pourwright.catalogue.moulds.figures import common_figures
@@ -58,6 +59,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     frame, centres = boxed.frame, boxed.layout.centres_mm
     rod = core_rod(setup, _rod_top_mm(frame))
     holding = flat_holding(setup, solid)
+    airing = open_airing(setup, holding, solid)
     with_air = replace(frame, fill_upper_mm=frame.high_mm)
     return MouldDesign(
         style=NAME,
@@ -69,7 +71,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         closing_is_silicone=False,
         mouth_is_open=True,
         cavity_bodies=wish.cavities,
-        pieces=_pieces(setup, frame, centres, holding),
+        pieces=_pieces(setup, frame, centres, holding, airing),
         centres_mm=centres,
         vents=None,
         wells=None,
@@ -80,6 +82,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         layouts=boxed.tried,
         rooms=boxed.rooms,
         layout=boxed.layout,
+        breathers=ways(setup, frame, centres, airing),
     )
 
 
@@ -108,10 +111,10 @@ def _containment(setup: Setup, holding: Holding) -> tuple[tuple[str, Node, Node]
 # ---------------------------------------------------------------- pieces
 
 
-def _pieces(setup: Setup, frame: Frame, centres: Centres, holding: Holding) -> tuple[Piece, ...]:
+def _pieces(setup: Setup, frame: Frame, centres: Centres, holding: Holding, airing: Airing) -> tuple[Piece, ...]:
     found = [
-        flat_pattern(setup, centres, holding),
-        base_piece(setup, frame, centres, holding),
+        flat_pattern(setup, centres, holding, airing),
+        base_piece(setup, frame, centres, holding, breathers_mm=airing.mouths_mm),
         *wall_pieces(frame),
         levelling_board_piece(frame),
     ]

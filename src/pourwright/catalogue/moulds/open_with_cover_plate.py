@@ -8,6 +8,7 @@ from dataclasses import replace
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.algebra import box_sizes, solids
+from pourwright.catalogue.moulds.breathers import Airing, breathing, open_airing, ways
 from pourwright.catalogue.moulds.core_pieces import (
     cast_names,
     core_figures,
@@ -26,7 +27,6 @@ from pourwright.catalogue.moulds.patterns import (
     Holding,
     below,
     body_of,
-    breather_holes,
     hold,
     reach_of,
 )
@@ -124,7 +124,8 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     wells = union(repeated(well.solid(), centres), *channels(layout, well))
     voids = wells | vent_voids
     holding = flat_holding(setup, solid)
-    pieces = _pieces(setup, frame, layout, holding, voids, well)
+    airing = open_airing(setup, holding, solid)
+    pieces = _pieces(setup, frame, layout, holding, voids, well, airing)
     return MouldDesign(
         style=NAME,
         cavities=wish.cavities,
@@ -148,6 +149,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         rooms=boxed.rooms,
         layout=layout,
         venting=_venting(setup, vents),
+        breathers=ways(setup, frame, centres, airing),
     )
 
 
@@ -225,11 +227,12 @@ def _pieces(
     holding: Holding,
     voids: Node,
     well: Well,
+    airing: Airing,
 ) -> tuple[Piece, ...]:
     centres = layout.centres_mm
     found = [
-        flat_pattern(setup, centres, holding),
-        base_piece(setup, frame, centres, holding),
+        flat_pattern(setup, centres, holding, airing),
+        base_piece(setup, frame, centres, holding, breathers_mm=airing.mouths_mm),
         *wall_pieces(frame),
         _cover(setup, frame, centres, voids),
         press_board_piece(frame, layout, well),
@@ -242,23 +245,22 @@ def _rod_top_mm(frame: Frame) -> float:
     return frame.fill_upper_mm + sizes.ROD_GRIP_MM
 
 
-def flat_pattern(setup: Setup, centres: tuple[tuple[float, float], ...], holding: Holding) -> Piece:
+def flat_pattern(setup: Setup, centres: tuple[tuple[float, float], ...], holding: Holding, airing: Airing) -> Piece:
     """The pattern, whole, with its flat face on the rims of the base."""
-    standing, wish, rim = setup.standing, setup.wish, rim_mm(setup)
+    standing, rim = setup.standing, rim_mm(setup)
     body = body_of(standing)
     drawn = below(body, -rim, reach_of(standing)) if rim > 0 else body
-    breathers = breather_holes(standing, holding, -rim) if wish.breathers and rim > 0 else []
-    return Piece(
+    piece = Piece(
         name="pattern",
         role="pattern",
-        solid=cut(drawn, *holding.holes(-rim), *breathers, *rod_clearance(setup)),
+        solid=cut(drawn, *holding.holes(-rim), *airing.foot_holes(-rim), *rod_clearance(setup)),
         places_mm=at_cells(centres),
         touches_silicone=(1,),
-        breather=bool(breathers),
         held_by=holding.words,
         print_note="cut face down, seam line on the side away from the flat face",
         print_turn="x 180",
     )
+    return breathing(piece, airing.lower, setup.wish.breathers)
 
 
 def _cover(setup: Setup, frame: Frame, centres: tuple[tuple[float, float], ...], voids: Node) -> Piece:

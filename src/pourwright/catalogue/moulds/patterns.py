@@ -172,16 +172,3 @@ def base_holes(holding: Holding, centres_mm: tuple[tuple[float, float], ...], do
 def body_of(standing: Standing) -> Node:
     """What the pattern copies: the part, together with the hard core that it is cast around."""
     return standing.cell if standing.body is None else standing.body
-
-
-def breather_holes(standing: Standing, holding: Holding, top_mm: float) -> list[Node]:
-    """A hole into the infill that opens inside the rim, a quarter turn from the screws."""
-    if standing.outline is None:
-        return []
-    deep = 4.0
-    inner, outer = standing.body_widths.between(top_mm - deep, top_mm)
-    middle = (inner + outer) / 2 if inner > 0 else outer / 2
-    if any(math.hypot(x, y - middle) < 4 for x, y in holding.points_mm):
-        return []
-    hole = cylinder(radius_mm=sizes.BREATHER_RADIUS_MM, z0_mm=top_mm - deep, z1_mm=top_mm + _FAR_MM)
-    return [hole.at(0.0, middle)]

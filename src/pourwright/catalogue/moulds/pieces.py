@@ -29,15 +29,26 @@ def rim_mm(setup: Setup) -> float:
     return sizes.RIM_HEIGHT_MM if setup.standing.outline is not None and not setup.whole else 0.0
 
 
-def base_piece(setup: Setup, frame: Frame, centres: Centres, holding: Holding, raised: Sequence[Node] = ()) -> Piece:
-    """The base with rims under every pattern, and whatever else stands on it."""
+def base_piece(
+    setup: Setup,
+    frame: Frame,
+    centres: Centres,
+    holding: Holding,
+    raised: Sequence[Node] = (),
+    breathers_mm: Sequence[tuple[float, float]] = (),
+) -> Piece:
+    """The base with rims under every pattern, and whatever else stands on it; breathers go on right through it."""
     rim = rim_mm(setup)
     on_it = [*raised]
     if not setup.ground.level:
         on_it.insert(0, setup.ground.ridge(frame, centres, grow_mm=-sizes.EDGE_GAP_MM, up_mm=sizes.PLATE_MM / 2))
     if rim > 0:
         on_it.append(repeated(sealing_rim(setup.standing, body_of(setup.standing), rim), centres))
+    aired = [(cx + x, cy + y, sizes.BREATHER_RADIUS_MM) for cx, cy in centres for x, y in breathers_mm]
     holes = [*base_holes(holding, centres, max(rim, -setup.ground.low_mm)), *rod_holes(setup, frame, centres)]
+    holes += [
+        cylinder(radius_mm=r, z0_mm=-rim - 1.0, z1_mm=frame.high_mm + sizes.FLANGE_MM + 1).at(x, y) for x, y, r in aired
+    ]
     screws = [(cx + x, cy + y) for cx, cy in centres for x, y in holding.points_mm]
     head = 0.0 if holding.screw is None else holding.screw.head_mm
     return Piece(
@@ -49,7 +60,8 @@ def base_piece(setup: Setup, frame: Frame, centres: Centres, holding: Holding, r
             holes=holes,
             screws_mm=screws,
             access_mm=head,
-            rods_mm=[(cx + x, cy + y, r + setup.wish.fit_mm) for cx, cy in centres for x, y, r in setup.rods_mm],
+            rods_mm=[(cx + x, cy + y, r + setup.wish.fit_mm) for cx, cy in centres for x, y, r in setup.rods_mm]
+            + aired,
         ),
         touches_silicone=(1,),
         held_by="the walls stand on its flange; four M4 jack screws lift it",
@@ -58,7 +70,7 @@ def base_piece(setup: Setup, frame: Frame, centres: Centres, holding: Holding, r
     )
 
 
-def wall_pieces(frame: Frame, notches: Sequence[Box] = ()) -> tuple[Piece, ...]:
+def wall_pieces(frame: Frame, notches: Sequence[Box] = (), holes: Sequence[Node] = ()) -> tuple[Piece, ...]:
     """The walls: two equal ones where the box allows it."""
     return tuple(
         Piece(
@@ -72,7 +84,7 @@ def wall_pieces(frame: Frame, notches: Sequence[Box] = ()) -> tuple[Piece, ...]:
             leaves=wall.leaves,
             cuts=wall.cuts,
         )
-        for wall in walls(frame, notches)
+        for wall in walls(frame, notches, holes)
     )
 
 

@@ -66,7 +66,8 @@ class Pins:
 class Lain:
     """A scaled part on its side. `draw` puts its foot at an x; heights along it are measured from the foot.
 
-    `low_mm`, `high_mm` are how far it reaches below and above the parting; `bore_mm` the radius of its bore.
+    `low_mm`, `high_mm` are how far it reaches below and above the parting; `bore_mm` the radius of its bore;
+    `widths` are those of a body of revolution.
     """
 
     draw: Callable[[float], Node]
@@ -79,6 +80,7 @@ class Lain:
     vent: Spot
     pins: Pins
     bore_mm: float = 0.0
+    widths: Widths | None = None
 
 
 def lay(shape: PartShape, wish: StyleWish, solid: SolidFacts | None) -> Lain:
@@ -127,6 +129,7 @@ def _of_outline(drawn: Outline, bore: float, wish: StyleWish) -> Lain:
         vent=vent,
         pins=_pins(widths),
         bore_mm=bore,
+        widths=widths,
     )
 
 

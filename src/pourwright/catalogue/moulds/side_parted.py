@@ -17,6 +17,7 @@ from pourwright.catalogue.moulds.keys import Keys, place_keys
 from pourwright.catalogue.moulds.layout import RECTANGLE
 from pourwright.catalogue.moulds.patterns import Holding, below
 from pourwright.catalogue.moulds.setup import Boxed, Setup, box
+from pourwright.catalogue.moulds.side_breathers import SideAiring, breather_height_mm
 from pourwright.catalogue.moulds.side_lain import Lain, lay
 from pourwright.catalogue.moulds.side_pieces import SidePieces
 from pourwright.catalogue.moulds.side_runners import NECK_MM, Runners, basin_for, rod_through
@@ -73,7 +74,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     second = repeated(union(channels, well), centres)
     pieces = SidePieces(
         setup=setup, frame=frame, centres=centres, keys=drawn.keys, pins=drawn.lain.pins, runners=drawn.runners,
-        rod=drawn.rod,
+        rod=drawn.rod, airing=_airing(drawn),
     )  # fmt: skip
     through = repeated(below(union(channels, well), 0.0, _reach(frame.outer_mm)), centres)
     return MouldDesign(
@@ -103,7 +104,19 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         rooms=drawn.boxed.rooms,
         pulled=setup.standing.cell if drawn.rod is None else setup.standing.cell | drawn.rod,
         up=_UP,
+        breathers=() if pieces.airing is None else pieces.airing.ways(centres),
     )
+
+
+def _airing(drawn: _Drawn) -> SideAiring | None:
+    """How both halves breathe; None where it was not asked for, or has no room."""
+    lain = drawn.lain
+    if not drawn.setup.wish.breathers or lain.widths is None:
+        return None
+    height = breather_height_mm(lain.widths, lain.feed.y_mm, lain.feed.radius_mm)
+    if height is None:
+        return None
+    return SideAiring(runners=drawn.runners, frame=drawn.boxed.frame, height_mm=height)
 
 
 def _reach(outer_mm: tuple[float, float]) -> float:

@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from pourwright.catalogue.moulds import sizes
+from pourwright.catalogue.moulds.breathers import breathing
 from pourwright.catalogue.moulds.design import Piece
 from pourwright.catalogue.moulds.frame import Frame, base_plate, cut
 from pourwright.catalogue.moulds.keys import Keys
 from pourwright.catalogue.moulds.patterns import above, below
 from pourwright.catalogue.moulds.pieces import Centres, at_cells, levelling_board_piece, wall_pieces
 from pourwright.catalogue.moulds.setup import Setup
+from pourwright.catalogue.moulds.side_breathers import SideAiring
 from pourwright.catalogue.moulds.side_lain import PIN_DEEP_MM, Pins
 from pourwright.catalogue.moulds.side_runners import Runners
 from pourwright.engines.geometry.tree import Node, cylinder, union
@@ -31,10 +33,12 @@ class SidePieces:
     pins: Pins
     runners: Runners
     rod: Node | None
+    airing: SideAiring | None = None
 
     def all(self) -> tuple[Piece, ...]:
         """Every piece."""
-        drawn = wall_pieces(self.frame)
+        holes = [] if self.airing is None else [self.airing.wall_tool().at(x, y) for x, y in self.centres]
+        drawn = wall_pieces(self.frame, holes=holes)
         walls = [replace(wall, touches_silicone=(1, 2), stands=("pour 1", "pour 2")) for wall in drawn]
         found = [self._lower(), self._upper(), self._base(), *walls, levelling_board_piece(self.frame)]
         return (*found, self._side_boards(), *self._pin_pieces(), *self._rods())
@@ -43,9 +47,10 @@ class SidePieces:
         """What stands together at each stage."""
         pins = ("dowel",) if self.pins.pins_mm else ()
         rods = ("core rod",) if self.rod is not None else ()
+        walls = ("wall",) if self.airing is None else ("west wall", "east wall")
         return (
-            ("pour 1", ("lower pattern", "base", "wall", *pins)),
-            ("pour 2", ("lower pattern", "upper pattern", "wall", "levelling board", *pins)),
+            ("pour 1", ("lower pattern", "base", *walls, *pins)),
+            ("pour 2", ("lower pattern", "upper pattern", *walls, "levelling board", *pins)),
             ("cast closed", ("side board", *rods)),
         )
 
@@ -96,7 +101,9 @@ class SidePieces:
             deep = cylinder(radius_mm=screw.core_mm, z0_mm=-pins.depth_mm, z1_mm=_FAR_MM)
             holes += [deep.at(x, y) for x, y in self._at(pins.screws_mm)]
             held = f"{len(pins.screws_mm)} screw{'s' if len(pins.screws_mm) > 1 else ''} {screw.name} from below"
-        return Piece(
+        if self.airing is not None:
+            holes += self.airing.lower_tools()
+        piece = Piece(
             name="lower pattern",
             role="pattern",
             solid=cut(below(self._pattern(), 0.0, self._reach()), *holes),
@@ -107,18 +114,23 @@ class SidePieces:
             print_turn="x 180",
             stands=("pour 1", "pour 2"),
         )
+        return breathing(piece, self.airing is not None, self.setup.wish.breathers)
 
     def _upper(self) -> Piece:
         held = "dowels in its flat face, and thin double-sided tape" if self.pins.pins_mm else "thin double-sided tape"
-        return Piece(
+        holes = self._pin_holes(-_FAR_MM, PIN_DEEP_MM)
+        if self.airing is not None:
+            holes += self.airing.upper_tools()
+        piece = Piece(
             name="upper pattern",
             role="pattern",
-            solid=cut(above(self._pattern(), 0.0, self._reach()), *self._pin_holes(-_FAR_MM, PIN_DEEP_MM)),
+            solid=cut(above(self._pattern(), 0.0, self._reach()), *holes),
             places_mm=at_cells(self.centres),
             touches_silicone=(2,),
             held_by=held,
             print_note="flat face down; seam line on the flat face's edge",
         )
+        return breathing(piece, self.airing is not None, self.setup.wish.breathers)
 
     def _reach(self) -> float:
         return 2 * (self.frame.outer_mm[0] + self.frame.outer_mm[1])

@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.algebra import Solids, box_sizes, flat_lid, solids
+from pourwright.catalogue.moulds.breathers import Airing, lidded_airing, ways
+from pourwright.catalogue.moulds.bridge import bar_high_mm, rod_top_mm
 from pourwright.catalogue.moulds.bridge import notches as bar_notches
-from pourwright.catalogue.moulds.bridge import rod_top_mm
 from pourwright.catalogue.moulds.core_pieces import (
     bridge_half_width_mm,
     cast_names,
@@ -136,6 +137,7 @@ class _Drawn:
     boxed: Boxed
     keys: Keys
     rod: Node | None
+    airing: Airing
 
 
 def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) -> MouldDesign:
@@ -173,6 +175,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         venting=drawn.seating.venting(setup),
         ground=setup.ground,
         parting_reason=parting_reason(setup, solid),
+        breathers=ways(setup, frame, centres, drawn.airing, vents=vents, top_mm=bar_high_mm(frame)),
     )
 
 
@@ -220,7 +223,8 @@ def _draw(setup: Setup, solid: SolidFacts | None) -> _Drawn:
     if keys is None:
         raise CannotBuild("the box has no room for a key", advice="leave more silicone beside the cavities")
     rod = core_rod(setup, _rod_top_mm(well))
-    return _Drawn(setup=setup, seating=seating, well=well, boxed=boxed, keys=keys, rod=rod)
+    airing = lidded_airing(setup, seating)
+    return _Drawn(setup=setup, seating=seating, well=well, boxed=boxed, keys=keys, rod=rod, airing=airing)
 
 
 def _rod_top_mm(well: Well) -> float:
@@ -287,17 +291,24 @@ def _cone(bore_mm: float) -> Node:
 
 def _pieces(drawn: _Drawn) -> tuple[Piece, ...]:
     setup, frame, layout, well = drawn.setup, drawn.boxed.frame, drawn.boxed.layout, drawn.well
-    centres = layout.centres_mm
+    centres, airing = layout.centres_mm, drawn.airing
     keep, sockets = upper_columns(setup, frame, centres, well.top_radii_mm[1] + 2.0)
     return (
-        lower_pattern(setup, centres, drawn.seating),
-        *upper_pattern(setup, centres, drawn.seating),
-        base_piece(setup, frame, centres, drawn.seating.holding, raised=[_first_formers(drawn)]),
+        lower_pattern(setup, centres, drawn.seating, airing),
+        *upper_pattern(setup, centres, drawn.seating, airing),
+        base_piece(
+            setup,
+            frame,
+            centres,
+            drawn.seating.holding,
+            raised=[_first_formers(drawn)],
+            breathers_mm=airing.mouths_mm if airing.lower else (),
+        ),
         *wall_pieces(frame, bar_notches(frame, layout, well, bridge_half_width_mm(setup))),
-        bridge_piece(setup, frame, layout, well, drawn.seating.vents),
+        bridge_piece(setup, frame, layout, well, drawn.seating.vents, airing),
         press_board_piece(frame, layout, well, keep=keep, sockets=sockets),
         levelling_board_piece(frame, lower_sockets(setup, frame, centres)),
-        *rod_pieces(frame, centres, drawn.seating.vents),
+        *rod_pieces(frame, centres, drawn.seating.vents, airing),
         *dowel_pieces(setup, centres, drawn.seating),
         *core_rod_pieces(setup, _rod_top_mm(well), centres),
         *core_pieces(setup, frame, centres),

@@ -33,7 +33,7 @@ class Wall:
     cuts: tuple[Cut, ...] = ()
 
 
-def walls(frame: Frame, notches: Sequence[Box] = ()) -> tuple[Wall, ...]:
+def walls(frame: Frame, notches: Sequence[Box] = (), holes: Sequence[Node] = ()) -> tuple[Wall, ...]:
     """All walls of a frame; they stand on their ends, open at both.
 
     Beyond the fill lines the inner face steps back: a line that can be seen and felt.
@@ -41,12 +41,14 @@ def walls(frame: Frame, notches: Sequence[Box] = ()) -> tuple[Wall, ...]:
     Parameters
     ----------
     notches : cut out of their rims, right across the box.
+    holes : through one wall only, so that the two are no longer alike.
     """
     west, east = _l_walls(frame, notches) if frame.plan.is_rectangle else _shells(frame, notches)
     way = (_DIAGONAL, _DIAGONAL, 0.0) if frame.plan.is_rectangle else (1.0, 0.0, 0.0)
     back = (-way[0], -way[1], 0.0)
-    if frame.plan.point_symmetric and _alike_turned(notches):
+    if frame.plan.point_symmetric and _alike_turned(notches) and not holes:
         return (Wall(name="wall", solid=west, places_mm=_HALF_TURN, leaves=(back, way), cuts=_cuts(frame, -1)),)
+    west, east = cut(west, *holes), cut(east, *holes)
     return (
         Wall(name="west wall", solid=west, places_mm=_AS_IT_IS, leaves=(back,), cuts=_cuts(frame, -1)),
         Wall(name="east wall", solid=east, places_mm=_AS_IT_IS, leaves=(way,), cuts=_cuts(frame, 1)),
