@@ -13,7 +13,7 @@ from pourwright.catalogue.moulds.patterns import Holding, base_holes, body_of, s
 from pourwright.catalogue.moulds.setup import Setup
 from pourwright.catalogue.moulds.walls import walls
 from pourwright.catalogue.moulds.wells import Well, joins, strip
-from pourwright.engines.geometry.tree import Box, Node, cylinder
+from pourwright.engines.geometry.tree import Box, Node, cylinder, frustum, union
 
 Centres = tuple[tuple[float, float], ...]
 _ROUND_ROD_MM = 1.0  # opening of the press board round the end of a core rod
@@ -179,3 +179,14 @@ def rod_holes(setup: Setup, frame: Frame, centres: Centres) -> list[Node]:
     high, fit = frame.high_mm + sizes.FLANGE_MM + 1, setup.wish.fit_mm
     holes = [cylinder(radius_mm=r + fit, z0_mm=-1.0, z1_mm=high).at(x, y) for x, y, r in setup.rods_mm]
     return [hole.at(x, y) for x, y in centres for hole in holes]
+
+
+def tip_cones(setup: Setup) -> Node | None:
+    """What hollows the tips of one cell's slender cores."""
+    found = [_cone(core.diameter_mm / 2).at(core.x_mm, core.y_mm) for core in setup.bores if core.cone]
+    return union(*found) if found else None
+
+
+def _cone(bore_mm: float) -> Node:
+    wide = bore_mm - 1.0
+    return frustum(lower_mm=0.5 * wide, upper_mm=wide, z0_mm=-sizes.TIP_CONE_MM, z1_mm=0.0)

@@ -43,6 +43,7 @@ from pourwright.catalogue.moulds.pieces import (
     press_board_piece,
     rim_mm,
     rod_names,
+    tip_cones,
     wall_pieces,
 )
 from pourwright.catalogue.moulds.ruled_algebra import (
@@ -70,7 +71,7 @@ from pourwright.catalogue.moulds.style import MouldStyle
 from pourwright.catalogue.moulds.wells import Well, channels, hanging, lies_inside, needed_mm3, well_over
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
-from pourwright.engines.geometry.tree import Node, frustum, union
+from pourwright.engines.geometry.tree import Node, union
 
 NAME = "two-part lidded"
 _ROD_OVER_LID_MM = 1.5  # rod above the lid, below the bridge bar
@@ -263,7 +264,7 @@ def _well(setup: Setup, seating: Seating, floor_mm: float) -> Well:
 def _first_formers(drawn: _Drawn) -> Node:
     """Keys, and the cones that hollow slender core tips."""
     found = [drawn.keys.solid()]
-    cones = _cones(drawn.setup)
+    cones = tip_cones(drawn.setup)
     if cones is not None:
         found.append(repeated(cones, drawn.boxed.layout.centres_mm))
     return union(*found)
@@ -272,21 +273,10 @@ def _first_formers(drawn: _Drawn) -> Node:
 def _release_below(drawn: _Drawn) -> dict[str, Node]:
     """What the lid grows into below the parting, by what formed it."""
     found = {"keys": drawn.keys.solid()}
-    cones = _cones(drawn.setup)
+    cones = tip_cones(drawn.setup)
     if cones is not None:
         found["core tips"] = repeated(cones, drawn.boxed.layout.centres_mm)
     return found
-
-
-def _cones(setup: Setup) -> Node | None:
-    """What hollows the tips of one cell's slender cores."""
-    found = [_cone(core.diameter_mm / 2).at(core.x_mm, core.y_mm) for core in setup.bores if core.cone]
-    return union(*found) if found else None
-
-
-def _cone(bore_mm: float) -> Node:
-    wide = bore_mm - 1.0
-    return frustum(lower_mm=0.5 * wide, upper_mm=wide, z0_mm=-sizes.TIP_CONE_MM, z1_mm=0.0)
 
 
 def _pieces(drawn: _Drawn) -> tuple[Piece, ...]:
