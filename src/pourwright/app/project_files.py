@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
+from pourwright.app.large_part import LargePart
 from pourwright.basics.errors import CannotBuild, InputError
 from pourwright.basics.progress import Report, silent, span
 from pourwright.catalogue.families import FAMILIES
@@ -68,8 +69,14 @@ def corner_fields() -> dict[str, Mapping[str, Any]]:
     return {name: {one.key: one for one in family.corner} for name, family in FAMILIES.items() if family.corner}
 
 
-def load(folder: ShopFolder, name: str, *, report: Report = silent) -> Loaded:
+def load(folder: ShopFolder, name: str, *, large: LargePart | None = None, report: Report = silent) -> Loaded:
     """Read one project; nothing is written.
+
+    Parameters
+    ----------
+    folder, name : the shop, and which of its projects.
+    large : a second process, for a part of very many triangles.
+    report : told the progress.
 
     Raises
     ------
@@ -93,7 +100,7 @@ def load(folder: ShopFolder, name: str, *, report: Report = silent) -> Loaded:
     project = replace(project, measured=read_measured(folder, project.name))
     materials = Materials(resin=material_of(folder, project.resin), silicone=material_of(folder, project.silicone))
     try:
-        project, library, warnings, drawn = _with_file(folder, project, materials, report)
+        project, library, warnings, drawn, twins = _with_file(folder, project, materials, large or LargePart(), report)
         shape = shape_of(pattern_part(project), library)
     except InputError as error:
         raise located(folder, name, error) from error
@@ -105,7 +112,7 @@ def load(folder: ShopFolder, name: str, *, report: Report = silent) -> Loaded:
         shape=shape,
         library=library,
         drawn=drawn,
-        twins=_twins(library),
+        twins=twins,
         warnings=warnings,
         cautions=(*cautions, *copy_checks(project.original, materials.silicone)),
     )
@@ -152,31 +159,45 @@ def material_of(folder: ShopFolder, name: str) -> Material:
         raise (error if sheet is None else located(folder, sheet, error)) from error
 
 
-_FromFile = tuple[Project, Mapping[str, ImportedSolid], tuple[str, ...], ImportedSolid | None]
+_Solids = Mapping[str, ImportedSolid]
+_FromFile = tuple[Project, _Solids, tuple[str, ...], ImportedSolid | None, _Solids]
 
 
-def _with_file(folder: ShopFolder, project: Project, materials: Materials, report: Report) -> _FromFile:
+def _with_file(
+    folder: ShopFolder, project: Project, materials: Materials, large: LargePart, report: Report
+) -> _FromFile:
     if project.part.file is None:
         _refuse_pull(project)
         return _with_core(folder, project, report)
     from pourwright.app.reading_job import read_part_file
+    from pourwright.engines.geometry.closed_twin import needs_twin, twin_corners, with_corners
 
     path = folder.project_file(project.name).parent / Path(project.part.file)
+    large.expect(path)
     reading = read_part_file(path, name=project.part.file, unit=project.part.unit, report=span(report, 0.0, 0.5))
-    project, library = standing(project, reading.solid, materials, report=span(report, 0.5, 1.0))
-    return project, library, reading.warnings, reading.solid
+    twin = needs_twin(reading.solid)
+    if twin:
+        large.begin_twin(reading.solid)
+    project, library = standing(project, reading.solid, materials, report=span(report, 0.5, 0.9))
+    if not twin:
+        return project, library, reading.warnings, reading.solid, library
+    # The twin of the solid as drawn, turned with it: it is ready when the pull is found.
+    corners = large.twin_corners(span(report, 0.9, 1.0)) or twin_corners(reading.solid)
+    twins = {digest: with_corners(solid, *corners) for digest, solid in library.items()}
+    return project, library, reading.warnings, reading.solid, twins
 
 
 def _with_core(folder: ShopFolder, project: Project, report: Report) -> _FromFile:
     """The hard core that a family is cast around, where it comes from a file; it stands as it was drawn."""
     name, unit = project.part.texts.get("core_file"), project.part.texts.get("core_unit")
     if name is None:
-        return project, {}, (), None
+        return project, {}, (), None, {}
     from pourwright.app.reading_job import read_part_file
 
     reading = read_part_file(folder.project_file(project.name).parent / Path(name), name=name, unit=unit, report=report)
     part = replace(project.part, core_digest=reading.solid.digest)
-    return replace(project, part=part), {reading.solid.digest: reading.solid}, reading.warnings, None
+    library = {reading.solid.digest: reading.solid}
+    return replace(project, part=part), library, reading.warnings, None, _twins(library)
 
 
 def standing(

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import json
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass, fields, replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -14,10 +15,12 @@ from pourwright import __version__
 from pourwright.app.answer_kit import kit_answer
 from pourwright.app.answer_pours import pours_answer
 from pourwright.app.jobs import Worker
+from pourwright.app.large_part import LargePart
 from pourwright.app.project_files import Loaded, load
 from pourwright.basics.content_key import content_key
 from pourwright.basics.errors import DoesNotFit, InputError
 from pourwright.basics.progress import Report, silent, span
+from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.catalogue.moulds.facts import SolidFacts
 from pourwright.domain.check_result import CheckResult
 from pourwright.domain.kit import Kit
@@ -28,7 +31,7 @@ from pourwright.steps.full_volumes import with_full_volumes
 from pourwright.steps.kit_wish import allowed_stretch, bed_mm
 from pourwright.steps.make_kit import KitDraft, make_kit, with_exact_proof
 from pourwright.steps.make_pours import make_pours, volumes_of
-from pourwright.steps.print_files import file_stem, print_files
+from pourwright.steps.print_files import file_stem, print_files, printing_evaluator
 from pourwright.steps.print_words import seam_metadata
 from pourwright.store.shop_folder import ShopFolder, located, open_shop
 from pourwright.store.writing import write_files
@@ -37,8 +40,6 @@ PREVIEW_SEGMENTS = 48
 _EXACT_JOB = "pourwright.app.exact_job:prove_and_export"
 _WARM_JOB = "pourwright.app.exact_job:warm_up"
 _MARK = "NOT-PROVEN.txt"
-# A pattern with all the triangles of a large part goes through four solids, each of a quarter gigabyte.
-_MOST_PRINTED_TRIANGLES = 1_500_000
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -83,7 +84,7 @@ class Workbench:
         draft = self._draft(loaded, span(report, 0.1, 0.9))
         return draft.kit, _pours(loaded, draft.kit, poured_a)
 
-    def _draft(self, loaded: Loaded, report: Report) -> KitDraft:
+    def _draft(self, loaded: Loaded, report: Report, settled: Callable[[MouldDesign], None] | None = None) -> KitDraft:
         from pourwright.engines.geometry.kernels.mesh import MeshKernel
         from pourwright.steps.study_solid import study_solid
 
@@ -99,6 +100,7 @@ class Workbench:
                 silicone=loaded.materials.silicone,
                 evaluator=evaluator,
                 solid=solid,
+                settled=settled,
                 report=span(report, 0.1, 1.0) if solid else report,
             )
             return with_full_volumes(_proven_apart(draft, loaded, evaluator, report), loaded.twins, loaded.library)
@@ -111,12 +113,13 @@ class Workbench:
     def _make(self, name: str, *, step: bool, paper: bool, report: Report) -> Made:
         clock = _Clock()
         with ExitStack() as stack:
-            loaded = load(self.folder, name, report=span(report, 0.0, 0.05))
+            large = stack.enter_context(LargePart())
+            loaded = load(self.folder, name, large=large, report=span(report, 0.0, 0.05))
             clock.mark("read")
             worker = stack.enter_context(Worker()) if step and loaded.shape.exact else None
             if worker is not None:
                 worker.start(_WARM_JOB)
-            draft = self._draft(loaded, span(report, 0.05, 0.4))
+            draft = self._draft(loaded, span(report, 0.05, 0.4), partial(large.begin_print, library=loaded.library))
             clock.mark("mesh_kit")
             files: dict[str, bytes] = {}
             if worker is not None and draft.kit.proofs[0].ok:
@@ -124,7 +127,7 @@ class Workbench:
                 worker.start(_EXACT_JOB, design=draft.design, library=dict(loaded.library),
                              mesh_proof=draft.kit.proofs[0], segments=PREVIEW_SEGMENTS)  # fmt: skip
             if draft.kit.proofs[0].ok:
-                files |= self._print_files(loaded, draft, span(report, 0.4, 0.55))
+                files |= _print_files(loaded, draft, large, span(report, 0.4, 0.55))
             clock.mark("print_files")
             if paper:
                 files |= _pictures(loaded, draft, span(report, 0.55, 0.75))
@@ -136,15 +139,6 @@ class Workbench:
                 files |= exact.files
             clock.mark("exact_kit")
         return self._finish(loaded, kit, files, paper=paper, clock=clock, report=span(report, 0.9, 1.0))
-
-    def _print_files(self, loaded: Loaded, draft: KitDraft, report: Report) -> dict[str, bytes]:
-        return print_files(
-            draft.design,
-            printed_evaluator(draft, loaded),
-            bed_mm=bed_mm(loaded.shop.printers[0]),
-            metadata=_metadata(loaded, draft),
-            report=report,
-        )
 
     def _finish(
         self, loaded: Loaded, kit: Kit, files: dict[str, bytes], *, paper: bool, clock: _Clock, report: Report
@@ -168,6 +162,15 @@ class Workbench:
         clock.mark("write")
         report(1.0, "done")
         return Made(loaded=loaded, kit=kit, pours=pours, out=out, files=tuple(sorted(files)), seconds=clock.seconds)
+
+
+def _print_files(loaded: Loaded, draft: KitDraft, large: LargePart, report: Report) -> dict[str, bytes]:
+    bed, metadata = bed_mm(loaded.shop.printers[0]), _metadata(loaded, draft)
+    begun = large.print_files(draft.design, bed_mm=bed, metadata=metadata, report=report)
+    if begun is not None:
+        return begun
+    evaluator = printing_evaluator(draft.design, loaded.library)
+    return print_files(draft.design, evaluator, bed_mm=bed, metadata=metadata, report=report)
 
 
 def _proven_apart(draft: KitDraft, loaded: Loaded, evaluator: Evaluator, report: Report) -> KitDraft:
@@ -196,16 +199,6 @@ class _Clock:
         self.seconds[leg] = round(now - self._last, 4)
         self.seconds["total"] = round(now - self._start, 4)
         self._last = now
-
-
-def printed_evaluator(draft: KitDraft, loaded: Loaded, *, drawn: bool = False) -> Evaluator:
-    """The mesh kernel for what is printed (or, with twins of large parts, drawn): plain circles, to a tolerance."""
-    from pourwright.engines.geometry.kernels.mesh import MeshKernel, segments_for_kit
-
-    segments = segments_for_kit([piece.solid for piece in draft.design.pieces])
-    library = loaded.twins if drawn else loaded.library
-    kernel = MeshKernel(segments=segments, library=library, corrected=False)
-    return Evaluator(kernel, memory=_MOST_PRINTED_TRIANGLES)
 
 
 _MOULD_KEYS = frozenset(one.name for one in fields(MouldWish))
@@ -261,7 +254,7 @@ def _pictures(loaded: Loaded, draft: KitDraft, report: Report) -> dict[str, byte
     from pourwright.steps.draw_assembly import draw_assembly
     from pourwright.steps.draw_kit import draw_kit
 
-    evaluator = printed_evaluator(draft, loaded, drawn=True)
+    evaluator = printing_evaluator(draft.design, loaded.twins)
     drawn = draw_kit(draft.design, evaluator, report=span(report, 0.0, 0.8))
     files = {"pictures/kit.svg": drawn.overview, "pictures/section.svg": drawn.section}
     if draft.kit.assembly is not None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -56,6 +56,7 @@ def make_kit(
     evaluator: Evaluator,
     solid: SolidFacts | None = None,
     search_vents: bool = True,
+    settled: Callable[[MouldDesign], None] | None = None,
     report: Report = silent,
 ) -> KitDraft:
     """The kit for a project, proven in the mesh kernel.
@@ -70,6 +71,7 @@ def make_kit(
     solid : what was found out about an imported solid.
     search_vents : whether vents are searched for by the way the air takes; False, for a quick look, leaves them to
         the rule of the style and looks at air in the level mould only. The kit says which it was.
+    settled : told of the mould as soon as nothing of it changes any more, before it is proven.
 
     Raises
     ------
@@ -86,6 +88,8 @@ def make_kit(
     else:
         level = study_air(plan.design, evaluator, share=plan.wish.trapped_share, tilts_deg=(0.0,))
         plan = replace(plan, air=level)
+    if settled is not None:
+        settled(plan.design)
     from pourwright.steps.offers import with_offers
     from pourwright.steps.ways_out import with_ways_out
 

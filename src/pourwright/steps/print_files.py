@@ -8,13 +8,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pourwright.basics.progress import Report, silent
+from pourwright.basics.progress import Report, silent, span
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
 from pourwright.catalogue.moulds.fit_button import fit_button
 from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.engines.geometry.imported import Library
 from pourwright.engines.geometry.write import PrintPiece, stl_bytes, three_mf_bytes
 
 _GAP_MM = 6.0
+# A pattern with all the triangles of a large part goes through four solids, each of a quarter gigabyte.
+_MOST_TRIANGLES = 1_500_000
 _FIT_MM = 0.15  # where a design does not say
 Mesh = tuple[NDArray[np.float64], NDArray[np.int64]]
 
@@ -63,17 +66,44 @@ def print_files(
     -------
     Bytes by path inside `out/`, the same bytes for the same design.
     """
+    laid = lay_pieces(design, evaluator, report=span(report, 0.0, 0.7))
+    files = {**stl_files(design, evaluator, laid), **bed_file(laid, bed_mm=bed_mm, metadata=metadata)}
+    report(1.0, "print files ready")
+    return files
+
+
+def lay_pieces(design: MouldDesign, evaluator: Evaluator, *, report: Report = silent) -> list[LaidPiece]:
+    """Every printed piece as it lies on the bed."""
     printed = [piece for piece in design.made if piece.printed]
     laid = []
     for index, piece in enumerate(printed):
         report(index / len(printed), f"meshing the {piece.name}")
         laid.append(lay(piece, evaluator))
+    return laid
+
+
+def stl_files(design: MouldDesign, evaluator: Evaluator, laid: list[LaidPiece]) -> dict[str, bytes]:
+    """An STL of every piece, and of the fit button."""
     files = {f"print/{file_stem(one.piece.name)}.stl": stl_bytes(one.mesh) for one in laid}
     button = evaluator.mesh(fit_button(design.figures.get("fit_mm", _FIT_MM)))
     files["print/fit-button.stl"] = stl_bytes(button)
-    files["print/kit.3mf"] = three_mf_bytes(_on_beds(laid, bed_mm), metadata)
-    report(1.0, "print files ready")
     return files
+
+
+def bed_file(
+    laid: list[LaidPiece], *, bed_mm: tuple[float, float, float], metadata: Mapping[str, str]
+) -> dict[str, bytes]:
+    """All pieces on their beds in one 3MF."""
+    return {"print/kit.3mf": three_mf_bytes(_on_beds(laid, bed_mm), metadata)}
+
+
+def printing_evaluator(design: MouldDesign, library: Library) -> Evaluator:
+    """The mesh kernel for what is printed or drawn: plain circles, to a tolerance, and little memory."""
+    from pourwright.engines.geometry.kernels.mesh import MeshKernel, segments_for_kit
+
+    segments = segments_for_kit([piece.solid for piece in design.pieces])
+    kernel = MeshKernel(segments=segments, library=library, corrected=False)
+    return Evaluator(kernel, memory=_MOST_TRIANGLES)
 
 
 def lay(piece: Piece, evaluator: Evaluator) -> LaidPiece:

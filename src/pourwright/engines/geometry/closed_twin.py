@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pourwright.basics.errors import KernelFault
+from pourwright.basics.progress import Report, silent
 from pourwright.engines.geometry import tree
 from pourwright.engines.geometry.facets import volumes_below
 from pourwright.engines.geometry.imported import ImportedSolid, Library
@@ -34,15 +35,15 @@ def with_twins(library: Library, *, many: int = MANY_TRIANGLES, within_mm: float
     many : triangles from which a solid gets a twin.
     within_mm : mm, how far the twin's surface may lie from the solid's.
     """
-    if not any(_needs_one(solid, many) for solid in library.values()):
+    if not any(needs_twin(solid, many) for solid in library.values()):
         return library
     return {
-        digest: twin_of(solid, within_mm) if _needs_one(solid, many) else solid for digest, solid in library.items()
+        digest: twin_of(solid, within_mm) if needs_twin(solid, many) else solid for digest, solid in library.items()
     }
 
 
-def _needs_one(solid: ImportedSolid, many: int) -> bool:
-    """Solids with exact faces have none: their triangles follow those faces to a tolerance of their own."""
+def needs_twin(solid: ImportedSolid, many: int = MANY_TRIANGLES) -> bool:
+    """Solids with exact faces need none: their triangles follow those faces to a tolerance of their own."""
     return solid.step is None and len(solid.triangles) >= many
 
 
@@ -54,10 +55,34 @@ def twin_of(solid: ImportedSolid, within_mm: float = TWIN_MM) -> ImportedSolid:
     KernelFault
         No closed twin came of it.
     """
+    corners, triangles = twin_corners(solid, within_mm)
+    return with_corners(solid, corners, triangles)
+
+
+def with_corners(solid: ImportedSolid, corners: NDArray[np.int64], triangles: NDArray[np.int64]) -> ImportedSolid:
+    """The twin of a solid by the numbers of those of its corners that the twin keeps.
+
+    A solid that was turned has the twin that it had before, turned with it.
+    """
+    return replace(solid, vertices_mm=solid.vertices_mm[corners], triangles=triangles)
+
+
+def twin_corners(
+    solid: ImportedSolid, within_mm: float = TWIN_MM, *, report: Report = silent
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Which corners of a solid its twin keeps, and the triangles between these.
+
+    Raises
+    ------
+    KernelFault
+        No closed twin came of it.
+    """
     import manifold3d
 
     from pourwright.engines.geometry.kernels.ingest import taken_in
+    from pourwright.engines.geometry.welding import joined
 
+    report(0.0, "making a twin with fewer triangles")
     made = taken_in(solid).simplify(within_mm)
     if made.status() != manifold3d.Error.NoError or made.is_empty():
         raise KernelFault(
@@ -65,8 +90,13 @@ def twin_of(solid: ImportedSolid, within_mm: float = TWIN_MM) -> ImportedSolid:
             advice="write the file coarser",
         )
     found = made.to_mesh64()
-    vertices = np.array(found.vert_properties, dtype=np.float64)[:, :3] + 0.0
-    return replace(solid, vertices_mm=vertices, triangles=np.array(found.tri_verts, dtype=np.int64))
+    own = np.ascontiguousarray(solid.vertices_mm + 0.0)
+    kept = np.array(found.vert_properties, dtype=np.float64)[:, :3] + 0.0
+    first, place = joined(np.vstack((own, kept)))
+    corners = first[place[len(own) :]]
+    if len(corners) and int(corners.max()) >= len(own):
+        raise KernelFault(f"the twin of {solid.name or 'the solid'} has corners of its own")
+    return corners, np.array(found.tri_verts, dtype=np.int64)
 
 
 def points_in_place(node: Node, library: Mapping[str, ImportedSolid]) -> tuple[Points, NDArray[np.int64]] | None:
