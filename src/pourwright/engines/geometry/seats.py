@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+import numba
 import numpy as np
 from numpy.typing import NDArray
 
@@ -146,12 +147,13 @@ class Room:
 
     def _least_within(self, values: Floats, reach_mm: float) -> Floats:
         """The least value within a reach of each column; beyond the grid there is nothing."""
-        from scipy.ndimage import grey_erosion
-
         wide, deep = (math.ceil(reach_mm / cell) for cell in self._scan.cell_mm)
         rows, columns = np.ogrid[-deep : deep + 1, -wide : wide + 1]
         disc = (rows * self._scan.cell_mm[1]) ** 2 + (columns * self._scan.cell_mm[0]) ** 2 <= reach_mm**2
-        least: Floats = grey_erosion(values, footprint=disc, mode="constant", cval=-np.inf)
+        steps = np.argwhere(disc) - (deep, wide)
+        # From the rim inwards: where a disc sticks out, its rim tells at once.
+        outer = np.argsort(-np.hypot(*(steps * self._scan.cell_mm[::-1]).T), kind="stable")
+        least: Floats = _eroded(values, np.ascontiguousarray(steps[outer]))
         return least
 
     def _place(self, row: int, column: int) -> Place:
@@ -173,3 +175,20 @@ class Room:
         away = np.min([self._away(place) for place in places], axis=0)
         row, column = np.unravel_index(int(np.argmax(np.where(mask, away, -1.0))), mask.shape)
         return self._place(int(row), int(column))
+
+
+@numba.njit(cache=True)
+def _eroded(values, steps):
+    """The least value at some steps from each place; -inf beyond the table."""
+    rows, columns = values.shape
+    out = np.empty((rows, columns))
+    for row in range(rows):
+        for column in range(columns):
+            least = values[row, column]
+            for k in range(len(steps)):
+                if least == -np.inf:
+                    break
+                r, c = row + steps[k, 0], column + steps[k, 1]
+                least = min(least, values[r, c]) if 0 <= r < rows and 0 <= c < columns else -np.inf
+            out[row, column] = least
+    return out
