@@ -53,13 +53,14 @@ def warm_inspecting() -> None:
     from pourwright.engines.geometry.read import read_solid
     from pourwright.engines.geometry.tree import Revolve, polygon
     from pourwright.engines.geometry.twin import coarse_twin
-    from pourwright.engines.geometry.write import stl_bytes
+    from pourwright.engines.geometry.write import PrintPiece, stl_bytes, three_mf_bytes
     from pourwright.steps.inspect_solid import inspect_solid
 
     waisted = Revolve(polygon([(3, 0), (10, 0), (8, 6), (10, 12), (3, 12)]))
     vertices, triangles = Evaluator(MeshKernel(segments=16)).mesh(waisted)
     inspect_solid(read_solid(stl_bytes((vertices, triangles)), name="warm.stl"), file="warm.stl")
     coarse_twin(vertices, triangles, share=0.1)
+    three_mf_bytes([PrintPiece(name="warm", key="warm", mesh=(vertices, triangles))])
     mesh_lips(vertices, triangles, 12.0)
 
 
