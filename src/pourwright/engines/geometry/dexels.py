@@ -129,11 +129,10 @@ def scan(vertices: Floats, triangles: Ints, *, direction: object = (0.0, 0.0, 1.
         The mesh is empty, flat across the direction, or not finite.
     """
     frame = frame_along(direction)
-    turned = np.ascontiguousarray(np.asarray(vertices, dtype=np.float64) @ frame.T)
     faces = np.ascontiguousarray(triangles, dtype=np.int64)
-    if len(faces) == 0 or not np.isfinite(turned).all():
+    grid, low, high, finite = _turned(np.ascontiguousarray(vertices, dtype=np.float64), faces, frame)
+    if len(faces) == 0 or not finite:
         raise CannotBuild("a mesh without triangles, or with a vertex that is no number, cannot be scanned")
-    low, high = bounds_of(turned, faces)
     width = high - low
     if min(width[0], width[1]) <= 0.0:
         raise CannotBuild("a flat mesh has no volume to scan")
@@ -142,9 +141,7 @@ def scan(vertices: Floats, triangles: Ints, *, direction: object = (0.0, 0.0, 1.
     n_u, n_v = max(1, round(width[0] / aim)), max(1, round(width[1] / aim))
     h_u, h_v = width[0] / n_u, width[1] / n_v
     origin = (float(low[0] + _OFFSET_U * h_u), float(low[1] + _OFFSET_V * h_v))
-    grid = turned.copy()
-    grid[:, 0] = (turned[:, 0] - origin[0]) / h_u
-    grid[:, 1] = (turned[:, 1] - origin[1]) / h_v
+    _in_cells(grid, origin[0], origin[1], h_u, h_v)
     starts, heights, signs = _crossings(grid, faces, n_u, n_v)
     first, bottom, top, bad = _intervals(starts, heights, signs)
     return Columns(
@@ -191,6 +188,36 @@ def scan_like(grid: Columns, vertices: Floats, triangles: Ints) -> Columns:
 
 
 @numba.njit(cache=True)
+def _turned(points, faces, frame):
+    """Vertices in the frame; lowest and highest of those that triangles use; whether all are numbers."""
+    used = np.zeros(points.shape[0], np.bool_)
+    for t in range(faces.shape[0]):
+        for corner in range(3):
+            used[faces[t, corner]] = True
+    turned = np.empty(points.shape)
+    low, high = np.full(3, np.inf), np.full(3, -np.inf)
+    finite = True
+    for k in range(points.shape[0]):
+        x, y, z = points[k, 0], points[k, 1], points[k, 2]
+        for axis in range(3):
+            value = frame[axis, 0] * x + frame[axis, 1] * y + frame[axis, 2] * z
+            turned[k, axis] = value
+            finite = finite and np.isfinite(value)
+            if used[k]:
+                low[axis] = value if value < low[axis] else low[axis]
+                high[axis] = value if value > high[axis] else high[axis]
+    return turned, low, high, finite
+
+
+@numba.njit(cache=True)
+def _in_cells(points, origin_u, origin_v, cell_u, cell_v):
+    """u and v counted in cells from the first sample."""
+    for k in range(points.shape[0]):
+        points[k, 0] = (points[k, 0] - origin_u) / cell_u
+        points[k, 1] = (points[k, 1] - origin_v) / cell_v
+
+
+@numba.njit(cache=True)
 def bounds_of(points, faces):
     """Lowest and highest coordinates of the vertices that the triangles use."""
     low, high = np.full(3, np.inf), np.full(3, -np.inf)
@@ -214,61 +241,70 @@ def _longer(array):
 @numba.njit(cache=True, error_model="numpy")
 def _crossings(grid, faces, n_u, n_v):
     """Heights and signs of all crossings of columns with the surface, column by column."""
-    count = np.zeros(n_u * n_v + 1, np.int64)
+    starts = np.zeros(n_u * n_v + 1, np.int64)
     found = 0
-    column = np.empty(4 * n_u * n_v, np.int32)
-    height, sign = np.empty(4 * n_u * n_v), np.empty(4 * n_u * n_v, np.int8)
+    # A crossing seen from below is noted under the complement of its column.
+    column, height = np.empty(4 * n_u * n_v, np.int32), np.empty(4 * n_u * n_v)
     for t in range(faces.shape[0]):
         a, b, c = faces[t, 0], faces[t, 1], faces[t, 2]
-        au, av, az = grid[a, 0], grid[a, 1], grid[a, 2]
-        bu, bv, bz = grid[b, 0], grid[b, 1], grid[b, 2]
-        cu, cv, cz = grid[c, 0], grid[c, 1], grid[c, 2]
+        au, av, bu, bv, cu, cv = grid[a, 0], grid[a, 1], grid[b, 0], grid[b, 1], grid[c, 0], grid[c, 1]
         double = (bu - au) * (cv - av) - (cu - au) * (bv - av)
-        if double == 0.0:
+        # Corners in the order of their rows, so that both neighbours of an edge compute the same crossing.
+        u0, v0, u1, v1, u2, v2 = au, av, bu, bv, cu, cv
+        if v0 > v1:
+            u0, v0, u1, v1 = u1, v1, u0, v0
+        if v1 > v2:
+            u1, v1, u2, v2 = u2, v2, u1, v1
+        if v0 > v1:
+            u0, v0, u1, v1 = u1, v1, u0, v0
+        first_row, last_row = max(0, int(np.ceil(v0))), min(n_v - 1, int(np.ceil(v2)) - 1)
+        if last_row < first_row or double == 0.0:
             continue
-        first_row = max(0, int(np.ceil(min(av, bv, cv))))
-        last_row = min(n_v - 1, int(np.floor(max(av, bv, cv))))
-        if last_row < first_row:
-            continue
-        low_z, high_z = min(az, bz, cz), max(az, bz, cz)
-        slope_u = ((bz - az) * (cv - av) - (cz - az) * (bv - av)) / double
-        slope_v = ((bu - au) * (cz - az) - (cu - au) * (bz - az)) / double
+        known = False
+        az, low_z, high_z, slope_u, slope_v = 0.0, 0.0, 0.0, 0.0, 0.0
         for row in range(first_row, last_row + 1):
-            low_u, high_u = np.inf, -np.inf
-            for edge in range(3):
-                if edge == 0:
-                    u0, v0, u1, v1 = au, av, bu, bv
-                elif edge == 1:
-                    u0, v0, u1, v1 = bu, bv, cu, cv
-                else:
-                    u0, v0, u1, v1 = cu, cv, au, av
-                # Ends in one order, so that both neighbours of an edge compute the same crossing.
-                if v0 > v1:
-                    u0, v0, u1, v1 = u1, v1, u0, v0
-                if v0 <= row < v1:
-                    u = u0 + (row - v0) * (u1 - u0) / (v1 - v0)
-                    low_u, high_u = min(low_u, u), max(high_u, u)
+            low_u = u0 + (row - v0) * (u2 - u0) / (v2 - v0)
+            below = row < v1
+            high_u = u0 + (row - v0) * (u1 - u0) / (v1 - v0) if below else u1 + (row - v1) * (u2 - u1) / (v2 - v1)
             if low_u > high_u:
+                low_u, high_u = high_u, low_u
+            first, last = max(0, int(np.ceil(low_u))), min(n_u - 1, int(np.ceil(high_u)) - 1)
+            if last < first:
                 continue
-            first = max(0, int(np.ceil(low_u)))
-            last = min(n_u - 1, int(np.ceil(high_u)) - 1)
+            if not known:
+                known = True
+                az, bz, cz = grid[a, 2], grid[b, 2], grid[c, 2]
+                low_z, high_z = min(az, bz, cz), max(az, bz, cz)
+                slope_u = ((bz - az) * (cv - av) - (cz - az) * (bv - av)) / double
+                slope_v = ((bu - au) * (cz - az) - (cu - au) * (bz - az)) / double
+            while found + last - first >= column.shape[0]:
+                column, height = _longer(column), _longer(height)
             for place in range(first, last + 1):
-                if found == column.shape[0]:
-                    column, height, sign = _longer(column), _longer(height), _longer(sign)
+                here = row * n_u + place
                 z = az + (place - au) * slope_u + (row - av) * slope_v
-                column[found] = row * n_u + place
+                column[found] = here if double > 0.0 else ~here
                 height[found] = min(max(z, low_z), high_z)
-                sign[found] = 1 if double > 0.0 else -1
-                count[column[found] + 1] += 1
+                starts[here + 1] += 1
                 found += 1
-    starts = np.cumsum(count)
-    slot = starts[:-1].copy()
-    heights, signs = np.empty(found), np.empty(found, np.int8)
-    for k in range(found):
-        here = slot[column[k]]
-        heights[here], signs[here] = height[k], sign[k]
-        slot[column[k]] += 1
+    for k in range(1, starts.shape[0]):
+        starts[k] += starts[k - 1]
+    heights, signs = _by_column(column[:found], height[:found], starts)
     return starts, heights, signs
+
+
+@numba.njit(cache=True)
+def _by_column(column, height, starts):
+    """Crossings in the order of their columns; a column is complemented where the surface is seen from below."""
+    slot = starts[:-1].copy()
+    heights, signs = np.empty(height.shape[0]), np.empty(height.shape[0], np.int8)
+    for k in range(height.shape[0]):
+        here, sign = column[k], 1
+        if here < 0:
+            here, sign = ~here, -1
+        at = slot[here]
+        heights[at], signs[at] = height[k], sign
+        slot[here] = at + 1
+    return heights, signs
 
 
 @numba.njit(cache=True)

@@ -79,16 +79,16 @@ def reach_of(starts, bottom, top, outlet, n_u, n_v):
     higher bucket, so the answer is exact whatever the buckets are.
     """
     reach = outlet.copy()
-    columns = starts.shape[0] - 1
     for sweep in range(_SWEEPS):
         changed = 0
-        if sweep % 2 == 0:
-            for c in range(columns):
-                changed += _relax(c, c % n_u > 0, c >= n_u, 1, n_u, starts, bottom, top, reach)
-        else:
-            for c in range(columns - 1, -1, -1):
-                changed += _relax(c, c % n_u < n_u - 1, c + n_u < columns, -1, -n_u, starts, bottom, top, reach)
-        # One way there was nothing left after the sweep before; now there is nothing left the other way either.
+        for r in range(n_v):
+            down = sweep % 2 == 0
+            first = n_u * (r if down else n_v - 1 - r)
+            if r > 0:
+                changed += _from_row(first, -n_u if down else n_u, n_u, starts, bottom, top, reach)
+            changed += _along_row(first, n_u, 1, starts, bottom, top, reach)
+            changed += _along_row(first, n_u, -1, starts, bottom, top, reach)
+        # The sweep before left nothing to take over its own way; now there is nothing left any other way either.
         if changed == 0 and sweep > 0:
             return reach
     _settle(starts, bottom, top, reach, n_u, n_v)
@@ -96,19 +96,56 @@ def reach_of(starts, bottom, top, outlet, n_u, n_v):
 
 
 @numba.njit(cache=True)
-def _relax(c, beside_it, behind_it, one_back, row_back, starts, bottom, top, reach):
-    """Take over what the columns before this one reach."""
+def _from_row(first, back, n_u, starts, bottom, top, reach):
+    """Take over in each column of a row what the same column of another row reaches."""
     changed = 0
-    for side in range(2):
-        if not (beside_it if side == 0 else behind_it):
-            continue
-        other = c - (one_back if side == 0 else row_back)
-        for i in range(starts[c], starts[c + 1]):
-            for j in range(starts[other], starts[other + 1]):
+    for c in range(first, first + n_u):
+        i, j = starts[c], starts[c + back]
+        here, there = starts[c + 1] - i, starts[c + back + 1] - j
+        if here == 1 and there == 1:  # nearly always: written out, for it takes most of the time
+            if reach[j] > reach[i]:
                 passage = min(top[i], top[j])
-                found = min(reach[j], passage)
-                if found > reach[i] and passage > max(bottom[i], bottom[j]):
-                    reach[i] = found
+                if passage > reach[i] and passage > max(bottom[i], bottom[j]):
+                    reach[i] = min(reach[j], passage)
+                    changed += 1
+        elif here > 0 and there > 0:
+            changed += _take(i, here, j, there, bottom, top, reach)
+    return changed
+
+
+@numba.njit(cache=True)
+def _along_row(first, n_u, step, starts, bottom, top, reach):
+    """Take over along a row, one way."""
+    changed = 0
+    c = first if step > 0 else first + n_u - 1
+    j = starts[c]
+    there = starts[c + 1] - j
+    for _ in range(n_u - 1):
+        c += step
+        i = starts[c]
+        here = starts[c + 1] - i
+        if here == 1 and there == 1:
+            if reach[j] > reach[i]:
+                passage = min(top[i], top[j])
+                if passage > reach[i] and passage > max(bottom[i], bottom[j]):
+                    reach[i] = min(reach[j], passage)
+                    changed += 1
+        elif here > 0 and there > 0:
+            changed += _take(i, here, j, there, bottom, top, reach)
+        j, there = i, here
+    return changed
+
+
+@numba.njit(cache=True)
+def _take(i, here, j, there, bottom, top, reach):
+    """Intervals from i on take over what those from j on, in the column beside, reach; how often one did."""
+    changed = 0
+    for a in range(i, i + here):
+        for b in range(j, j + there):
+            if reach[b] > reach[a]:
+                passage = min(top[a], top[b])
+                if passage > reach[a] and passage > max(bottom[a], bottom[b]):
+                    reach[a] = min(reach[b], passage)
                     changed += 1
     return changed
 
