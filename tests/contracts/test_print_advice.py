@@ -56,7 +56,7 @@ def test_patterns_are_copied_by_silicone_and_boards_are_not() -> None:
     assert "meet silicone" in by_name["lower pattern"].clean
     assert by_name["levelling board"].clean == "no face meets silicone"
     assert "sand" in by_name["lower pattern"].seam_words
-    assert "meets no silicone" in by_name["wall"].seam_words
+    assert "meets no silicone" in by_name["west wall"].seam_words
 
 
 def test_sums_count_every_copy() -> None:

@@ -31,11 +31,16 @@ def box_of(design: MouldDesign, proof: Proof, wish: StyleWish) -> dict[str, Any]
     return {
         "box": layout.box,
         "arrangement": layout.name,
-        "box_volume": to_m3(layout.area_mm2 * design.box_inside_mm[2] - design.figures["bead_mm3"]),
+        "box_volume": to_m3(layout.area_mm2 * design.box_inside_mm[2] - _on_the_walls_mm3(design)),
         "pot_circle": to_m(design.figures["pot_circle_mm"]),
         "per_pot": per_pot(design, wish.pot_mm),
         "alternatives": _alternatives(design, layout, proof),
     }
+
+
+def _on_the_walls_mm3(design: MouldDesign) -> float:
+    """What bead and ticks take from the box."""
+    return design.figures["bead_mm3"] + design.figures["ticks_mm3"]
 
 
 def _alternatives(design: MouldDesign, taken: Layout, proof: Proof) -> tuple[Mapping[str, object], ...]:

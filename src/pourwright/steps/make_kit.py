@@ -34,7 +34,7 @@ from pourwright.steps.split_pieces import with_parts
 from pourwright.steps.study_cell import CellStudy, study_cell
 from pourwright.steps.study_pours import PourStudy, bores_to_fill, outline_holes
 
-VERSION = 11
+VERSION = 12
 _FACE_DOWN = {"": "lower face down, as it stands", "x 180": "upper face down"}
 
 

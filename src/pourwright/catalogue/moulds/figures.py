@@ -25,7 +25,7 @@ edge_path_mm, edge_width_mm of the gap round the base · pattern_displaced_mm3 s
 one pattern pushes away in the first pour · pattern_pieces, printed_pieces all copies · infill · breather 1 or 0 ·
 fit_mm · pot_circle_mm circle round everything · outside_height_mm · bridge_span_mm widest unsupported print
 pocket · layout_area_mm2 · stretch of the lower half's silicone · release_parting_mm2, release_keys_mm2 (lidded) ·
-bead_mm3 of the walls' bead at the parting ·
+bead_mm3 of the walls' bead at the parting, ticks_mm3 of their witness ticks besides (lidded) ·
 key_radius_mm, key_volume_mm3, key_misfit_mm3, key_to_cavity_mm, key_to_wall_mm (lidded) · upper_displaced_mm3
 silicone that one upper piece pushes away (lidded) · rod_length_mm cut length of a vent rod (lidded) ·
 lid_over_part_mm (lidded) · free_face_mm2 the mouth that stays open, free_face_proud_mm how high the resin must stand
@@ -97,6 +97,7 @@ def common_figures(
         "bridge_span_mm": sizes.LONGEST_BRIDGE_MM,
         "layout_area_mm2": boxed.layout.area_mm2,
         "bead_mm3": frame.bead_mm3,
+        "ticks_mm3": frame.ticks_mm3,
     }
     found |= _bore_figures(setup) | _vent_figures(wish, vents, well, need_mm3)
     return found | _seam_figures(frame) | _round_figures(setup)

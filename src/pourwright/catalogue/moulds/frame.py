@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from pourwright.catalogue.moulds import sizes
+from pourwright.catalogue.moulds import sizes, ticks
 from pourwright.catalogue.moulds.joints import Cut
 from pourwright.catalogue.moulds.plan import Plan, Point
 from pourwright.catalogue.moulds.stiffening import WallForm, post_mm
@@ -23,7 +23,8 @@ class Frame:
     """The box: its inside seen from above, the two fill lines, wall thickness, the fit between prints, mm.
 
     `seam_mm` is the depth of a bead on the walls along the parting, twice as high as deep; 0 without one. `form` has
-    the walls' ribs, `cuts` is where plates are cut that do not fit the bed, `walls_cut` whether the walls are too.
+    the walls' ribs, `cuts` is where plates are cut that do not fit the bed, `walls_cut` whether the walls are too,
+    `ticked` whether the walls carry witness ticks.
     """
 
     plan: Plan
@@ -35,6 +36,7 @@ class Frame:
     form: WallForm | None = None
     cuts: tuple[Cut, ...] = ()
     walls_cut: bool = False
+    ticked: bool = False
 
     @property
     def reach_mm(self) -> float:
@@ -74,13 +76,29 @@ class Frame:
         return self.outer_mm[0] + sizes.FLANGE_MM, self.outer_mm[1] + sizes.FLANGE_MM
 
     def block(self, low_mm: float, high_mm: float, *, grow_mm: float = 0.0) -> Node:
-        """The inner outline between two heights, the bead at the parting left out; plain when grown or shrunk."""
+        """The inner outline between two heights, bead and ticks at the parting left out; plain when grown or shrunk."""
         block = self.plan.block(low_mm, high_mm, grow_mm=grow_mm)
+        if self.ticked and grow_mm == 0.0 and low_mm < ticks.HIGH_MM and high_mm > ticks.LOW_MM:
+            block = self._ticked(block, low_mm, high_mm)
         s = self.seam_mm
         if grow_mm != 0.0 or s == 0.0 or low_mm >= s or high_mm <= -s:
             return block
         around = self.plan.block(-s, s, grow_mm=_OUTSIDE_MM)
         return cut(block, cut(around, self.plan.block(-2 * s, 2 * s, grow_mm=-s)))
+
+    def _ticked(self, block: Node, low_mm: float, high_mm: float) -> Node:
+        """A block without its ticks. Halves are slices of the whole, so that a rib on a round wall meets it alike."""
+        ribs = ticks.ticks(self.plan, self.cuts)
+        whole = self.fill_lower_mm, self.fill_upper_mm
+        if (low_mm, high_mm) == whole or low_mm < whole[0] or high_mm > whole[1]:
+            return cut(block, *ribs)
+        far = sizes.FAR_MM
+        return cut(self.plan.block(*whole), *ribs) & Box(-far, -far, low_mm, far, far, high_mm)
+
+    @property
+    def ticks_mm3(self) -> float:
+        """What the witness ticks take from the box besides."""
+        return ticks.ticks_mm3(self.plan, self.seam_mm, self.cuts) if self.ticked else 0.0
 
     @property
     def bead_mm3(self) -> float:
@@ -96,7 +114,8 @@ class Frame:
         if self.seam_mm == 0.0:
             return union(tight, loose)
         under = self.block(0.0, (foot + land) / 2, grow_mm=-self.seam_mm - sizes.EDGE_GAP_MM)
-        return union(under, tight, loose)
+        notches = ticks.ticks(self.plan, self.cuts, grow_mm=sizes.BODY_GAP_MM) if self.ticked else []
+        return cut(union(under, tight, loose), *notches)
 
     def jack_spots_mm(self) -> list[Point]:
         """Where jack screws press on the middle of the walls' ends."""

@@ -243,6 +243,7 @@ def box(
     accepts: Callable[[Layout], bool] = lambda layout: True,
     boxes: Sequence[str] = BOXES,
     seam_mm: float = 0.0,
+    ticked: bool = False,
 ) -> Boxed:
     """The layout with the least silicone that fits bed and pot, and its walls.
 
@@ -251,7 +252,7 @@ def box(
     side_mm : silicone beside the cells; more of it is tried where a layout is not accepted.
     accepts : whether a layout has room for what else must stand in the box.
     boxes : kinds of box that the style can make.
-    seam_mm : depth of a bead on the walls at the parting.
+    seam_mm : depth of a bead on the walls at the parting; ticked whether they carry witness ticks.
     """
     wish, standing = setup.wish, setup.standing
     depth = fill_upper_mm - setup.fill_lower_mm
@@ -276,6 +277,7 @@ def box(
         wall_mm=form.wall_mm,
         fit_mm=wish.fit_mm,
         seam_mm=seam_mm,
+        ticked=ticked,
         form=form,
     )
     frame = _cut_to_bed(frame, rooms[layout], layout, setup)

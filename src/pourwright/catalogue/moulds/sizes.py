@@ -35,6 +35,9 @@ SEAL_RADIUS_MM = 1.0  # hole along a wall's joint, filled with silicone from a s
 SEAL_IN_MM = 2.5  # from the wall's inner face to the middle of that hole
 JOINT_BAR_MM = 14.0  # half the solid bar under a base where it is joined (judgement)
 SEAM_MM = 1.0  # bead along the walls at the parting, so deep and twice as high: the silicone's groove for a cord
+TICK_DEEP_MM, TICK_HALF_MM = 0.6, 0.8  # witness ticks, depth and half width: blunter than 90 degrees (judgement)
+TICK_BELOW_MM, TICK_ABOVE_MM = 3.0, 7.0  # under and over the parting
+TICK_APART_MM = 4.0  # two beside each other
 
 # ---- base and boards
 PLATE_MM = 5.0  # base plate over its ribs (judgement)

@@ -217,8 +217,9 @@ def _draw(setup: Setup, solid: SolidFacts | None) -> _Drawn:
         side_mm=setup.wish.wall_mm,
         accepts=lambda layout: _has_room(setup, layout, well),
         boxes=BOXES if setup.ground.level else _STRAIGHT_BOXES,
-        # A bead along the walls would have to rise and fall with the parting.
+        # A bead along the walls, and ticks, would have to rise and fall with the parting.
         seam_mm=sizes.SEAM_MM if setup.ground.level else 0.0,
+        ticked=setup.ground.level,
     )
     keys = place_keys(boxed.layout, setup.standing, setup.ground)
     if keys is None:

@@ -46,7 +46,8 @@ def walls(frame: Frame, notches: Sequence[Box] = (), holes: Sequence[Node] = ())
     west, east = _l_walls(frame, notches) if frame.plan.is_rectangle else _shells(frame, notches)
     way = (_DIAGONAL, _DIAGONAL, 0.0) if frame.plan.is_rectangle else (1.0, 0.0, 0.0)
     back = (-way[0], -way[1], 0.0)
-    if frame.plan.point_symmetric and _alike_turned(notches) and not holes:
+    alike = frame.plan.point_symmetric and _alike_turned(notches) and not frame.ticked
+    if alike and not holes:
         return (Wall(name="wall", solid=west, places_mm=_HALF_TURN, leaves=(back, way), cuts=_cuts(frame, -1)),)
     west, east = cut(west, *holes), cut(east, *holes)
     return (

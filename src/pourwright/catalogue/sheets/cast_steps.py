@@ -67,9 +67,10 @@ def close_with_lid(facts: BenchFacts) -> tuple[SheetStep, ...]:
             readings=("poured by, time",),
         ),
         SheetStep(
-            words="Set one long edge of the lid down, keys to hollows (it fits one way only), lower it like a hinge "
-            "and drive air and resin across. Resin must rise in every well. Lay the press board on its stops; straps "
-            "near both ends, none across the middle. Without the walls, a 2 mm cord lies in the groove along "
+            words="Set one long edge of the lid down, keys to hollows and ticks to ticks (one against one, two against "
+            "two, their long ends up: it fits one way only), lower it like a hinge and drive air and resin across. "
+            "Resin must rise in every well. Lay the press board on its stops; straps near both ends, none across the "
+            "middle. Without the walls, a 2 mm cord lies in the groove along "
             f"the parting. Closed at the latest {facts.cast.allowed} after A and B touched.",
             readings=("closed, time",),
             ticks=("resin in every well", "board on its stops"),
