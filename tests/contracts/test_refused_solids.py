@@ -148,6 +148,13 @@ def test_a_part_of_a_tenth_of_a_millimetre_is_read_with_a_doubt_about_its_unit()
     assert "is its unit really mm?" in reading.warnings[0]
 
 
+def test_a_small_part_whose_file_names_no_unit_is_told_its_size_in_inches_and_no_other_is():
+    [doubt] = read_mesh(block(2.0)).warnings
+    assert "50.8 × 50.8 × 50.8 mm" in doubt
+    assert read_mesh(block(2.0), unit="mm").warnings == ()
+    assert read_mesh(block(6.0)).warnings == ()
+
+
 def test_a_part_ten_kilometres_long_is_refused():
     assert "check the unit" in refusal(block(2e7)).advice
 

@@ -10,7 +10,6 @@ from pourwright.app.inspecting import Inspected
 from pourwright.domain.inspection import AirTrap, HeldSilicone, Inspection, PullChoice, WayUp
 
 _MM, _MM2, _MM3 = 1e3, 1e6, 1e9
-_KNIFE = 5e-5  # m: two faces that close at an angle, rather than a wall (judgement)
 _SHOWN = 4  # pieces, pockets and runners-up named in words; all of them are in the JSON
 
 
@@ -110,7 +109,7 @@ def inspection_words(inspected: Inspected) -> Iterator[str]:
     yield from _verdict_words(found)
     yield from _pull_words(found, assumed=inspected.silicone_assumed)
     yield from _air_words(found)
-    edge = ", a knife edge" if found.thinnest < _KNIFE else ""
+    edge = ", a knife edge" if found.knife_edge else ""
     yield f"Thinnest wall     {found.thinnest * _MM:.2f} mm{edge}, at {_at(found.thinnest_at)}"
     for warning in found.warnings:
         yield f"note: {warning}"

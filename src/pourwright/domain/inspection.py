@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 Point = tuple[float, float, float]
 
+_KNIFE = 5e-5  # m, judgement
+
 
 @dataclass(frozen=True, kw_only=True)
 class PullChoice:
@@ -175,6 +177,11 @@ class Inspection:
     thinnest_at: Point
     verdict: Verdict
     warnings: tuple[str, ...] = ()
+
+    @property
+    def knife_edge(self) -> bool:
+        """Whether the thinnest place is where two faces close at an angle, rather than a wall."""
+        return self.thinnest < _KNIFE
 
     @property
     def size(self) -> Point:

@@ -136,7 +136,8 @@ def _heading(found: Inspection) -> str:
 
 
 def _notes(found: Inspection) -> list[str]:
-    notes = [f"t: thinnest wall, {to_mm(found.thinnest):.2f} mm"]
+    edge = ", a knife edge" if found.knife_edge else ""
+    notes = [f"t: thinnest wall, {to_mm(found.thinnest):.2f} mm{edge}"]
     for piece, letter in zip(found.held[:_MOST_MARKS], "ABCD", strict=False):
         through = "runs through" if piece.runs_through else f"{to_mm(piece.depth):.1f} mm deep"
         notes.append(f"{letter}: {piece.volume * 1e9:.4g} mm³ of the {piece.half}, {through}")

@@ -35,6 +35,7 @@ from pourwright.steps.study_cell import CellStudy, study_cell
 from pourwright.steps.study_pours import PourStudy, bores_to_fill, outline_holes
 
 VERSION = 12
+_SHOWN = {"m3": (1e9, "mm³"), "m2": (1e6, "mm²"), "bodies": (1.0, "bodies too many")}
 _FACE_DOWN = {"": "lower face down, as it stands", "x 180": "upper face down"}
 
 
@@ -156,9 +157,9 @@ def fit_checks(identities: Sequence[Identity], where: str = "mesh kernel") -> tu
         CheckResult(
             name=f"mould fit check, {identity.name}",
             ok=False,
-            value=identity.value,
-            limit=identity.bound,
-            unit="SI",
+            value=identity.value * _SHOWN[identity.unit][0],
+            limit=identity.bound * _SHOWN[identity.unit][0],
+            unit=_SHOWN[identity.unit][1],
             advice="this mould would not leave the part; nothing is written for it. Change a dimension, or the style",
         )
         for identity in failed

@@ -154,7 +154,13 @@ def _beside(holding: Holding, vents: Vents) -> Holding:
 def _of_solid(setup: Setup, solid: SolidFacts | None) -> Seating:
     """A solid without an outline: vents at the peaks found for it, screws where they were proven."""
     if solid is None or not solid.vent_points_mm:
-        raise CannotBuild("it is not known where air ends in this solid", advice="give the highest points")
+        raise CannotBuild(
+            "the part has no place for a vent rod: nowhere below its top is it solid across "
+            f"{2 * (sizes.ROD_RADII_MM[0] + 1.0):g} mm, as a rod with 1 mm of part round it needs",
+            advice=f"thicken it, or draw a boss of {2 * (sizes.ROD_RADII_MM[0] + 1.0):g} mm where air ends and cut it "
+            'off the casts; else try another pull, or style = "two-part side-parted" under [mould]',
+            field="mould.style",
+        )
     scale, low = setup.wish.scale, setup.standing.low_mm
     shaped = None if setup.ground.level else solid.parting(setup.wish.parting)
     if shaped is not None:

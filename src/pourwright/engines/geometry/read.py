@@ -21,6 +21,7 @@ from pourwright.engines.geometry.imported import ImportedSolid
 from pourwright.engines.geometry.loose_mesh import LooseMesh
 
 _SMALL_MM, _LARGE_MM = 1.0, 1000.0
+_INCHES_MM = 5.0  # a file that names no unit and is smaller may well be drawn in inches: 5 in are 127 mm (judgement)
 _ROUNDING_MM = 1e-11
 _FORMATS = {".stl": "read_stl", ".3mf": "read_3mf", ".step": "read_step", ".stp": "read_step"}
 
@@ -85,6 +86,7 @@ def read_solid(
     solid = _placed(closed.vertices_mm, closed.triangles, loose, data, name)
     low, high = _box(loose, closed.vertices_mm, closed.triangles)
     size = high - low
+    assumed = unit is None and name.lower().endswith(".stl")
     mesh, exact = (solid.vertices_mm, solid.triangles), loose.exact is not None
     return Reading(
         solid=solid,
@@ -93,7 +95,11 @@ def read_solid(
         volume_mm3=loose.exact_volume_mm3 if exact else volume_mm3(*mesh),
         area_mm2=loose.exact_area_mm2 if exact else area_mm2(*mesh),
         size_mm=(float(size[0]), float(size[1]), float(size[2])),
-        warnings=(*loose.notes, *closed.notes, *_size_warnings(size, loose.unit)),
+        warnings=(
+            *loose.notes,
+            *closed.notes,
+            *_size_warnings(size, loose.unit, assumed=assumed),
+        ),
     )
 
 
@@ -205,10 +211,19 @@ def _box(loose: LooseMesh, vertices_mm: NDArray[np.float64], triangles: NDArray[
     return np.where(np.abs(box - loose.exact_box_mm) < 1e-5, box, loose.exact_box_mm)
 
 
-def _size_warnings(size: NDArray[np.float64], unit: str) -> list[str]:
-    shown = " × ".join(f"{value:.4g}" for value in size)
+def _size_warnings(size: NDArray[np.float64], unit: str, *, assumed: bool) -> list[str]:
+    shown = _across(size)
+    if assumed and size.max() < _INCHES_MM:
+        return [
+            f"the part measures only {shown} mm: is its unit really mm? An STL names none; drawn in inches it would "
+            f'measure {_across(25.4 * size)} mm: then say unit "in"'
+        ]
     if size.max() < _SMALL_MM:
         return [f"the part measures only {shown} mm: is its unit really {unit}?"]
     if size.max() > _LARGE_MM:
         return [f"the part measures {shown} mm, more than a metre: is its unit really {unit}?"]
     return []
+
+
+def _across(size: NDArray[np.float64]) -> str:
+    return " × ".join(f"{value:.4g}" for value in size)

@@ -18,6 +18,7 @@ Codes = NDArray[np.int64]
 PlacePaint = Callable[[Floats, Floats], Codes]
 """Of places on the surface, mm (k, 3), and the direction to the eye (3,): a number for each, 0 for bare."""
 
+_GUTTER = 3.0  # letters wide, left of the first view
 _SPECK = 5  # pixels: paint and bare spots smaller than half of this square are faults of the grid
 _STRIPES = 9  # pixels from one stripe to the next
 _PALE = 0.55  # how much of a colour is left between its stripes
@@ -81,8 +82,9 @@ def painted_views(
     tall = max(picture.pixels.shape[0] for picture, _, _ in drawn)
     parts = [words(heading, 0.0, 1.3 * size, 1.25 * size)]
     top = 2.2 * size
+    gutter = _GUTTER * size if any(panel.arrow for panel in panels) else 0.0  # the arrow stands beside the body
     for k, (panel, (picture, over, _)) in enumerate(zip(panels, drawn, strict=True)):
-        left, down = k * (width + size), top + 0.5 * (tall - picture.pixels.shape[0])
+        left, down = gutter + k * (width + size), top + 0.5 * (tall - picture.pixels.shape[0])
         link = base64.b64encode(picture.png).decode()
         image = f'<image width="{width}" height="{picture.pixels.shape[0]}" href="data:image/png;base64,{link}"/>{over}'
         parts.append(f'<g transform="translate({left:.1f} {down:.1f})">{image}</g>')
@@ -92,7 +94,7 @@ def painted_views(
     line = line_words if any(panel.line_mm is not None for panel in panels) else ""
     legend, bottom = _legend(shown, line, notes, top + tall + 2.6 * size, size)
     parts.append(legend)
-    whole = len(panels) * (width + size) - size
+    whole = gutter + len(panels) * (width + size) - size
     widest = max([whole, *(0.55 * size * len(text) for text in (heading, *notes))])
     paper = f'<rect x="0" y="0" width="{widest:.1f}" height="{bottom:.1f}" fill="#ffffff"/>'
     return svg(paper + "".join(parts), 0.0, 0.0, widest, bottom)
@@ -195,11 +197,11 @@ def _arrow(text: str, width: int) -> str:
     if not text:
         return ""
     size = width / 34.0
-    x, foot, tip = 1.2 * size, 6.2 * size, 1.6 * size
+    x, foot, tip = (1.2 - _GUTTER) * size, 6.2 * size, 1.6 * size
     head = f"M{x:.1f} {tip:.1f}l{-0.5 * size:.1f} {1.1 * size:.1f}h{size:.1f}z"
     shaft = f"M{x:.1f} {foot:.1f}V{tip + size:.1f}"
     return f'<path d="{shaft}" stroke="{INK}" stroke-width="3" fill="none"/><path d="{head}" fill="{INK}"/>' + words(
-        text, 0.2 * size, foot + 1.2 * size, size
+        text, x - size, foot + 1.2 * size, size
     )
 
 

@@ -41,8 +41,9 @@ def shape_and_unit(content: bytes, name: str = "the file") -> tuple[TopoDS_Shape
         raise CannotRead("this is not a STEP file that can be read", advice="save it again as STEP AP214", file=name)
     found = reader.StepModel().GlobalCheck(True)
     if found.HasFailed():
+        faults = found.NbFails()
         raise CannotRead(
-            f"the STEP file is damaged in {found.NbFails()} places; the first: {found.CFail(1)}",
+            f"the STEP file is damaged in {faults} place{'s' if faults > 1 else ''}; the first: {found.CFail(1)}",
             advice="save it again as STEP AP214",
             file=name,
         )
