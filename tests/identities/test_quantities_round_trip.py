@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 
-from hypothesis import example, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from pourwright.basics.errors import BadQuantity
@@ -33,6 +33,7 @@ def test_reading_any_text_gives_a_finite_value_or_a_refusal_that_says_why(text, 
 )
 def test_what_is_shown_is_read_back_within_half_of_its_last_digit(value, entry, digits):
     kind, unit = entry
+    assume(kind != "temperature" or value > 1.0)  # rounded to three digits, a colder one may lie below absolute zero
     in_unit = _in_unit(value, kind, unit)
     read_in_unit = _in_unit(parse(show(value, kind, unit, digits=digits), kind), kind, unit)
     half_digit = 0.5 * 10.0 ** (math.floor(math.log10(abs(in_unit))) - digits + 1) if in_unit else 0.0
