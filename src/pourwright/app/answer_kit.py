@@ -10,6 +10,7 @@ from pourwright.app.answer_silicone import silicone_answer
 from pourwright.app.answer_sizes import size_answer
 from pourwright.domain.assembly import AssemblyProof
 from pourwright.domain.check_result import CheckResult
+from pourwright.domain.floating import Floating
 from pourwright.domain.inspection import PullChoice
 from pourwright.domain.kit import Body, Kit, Offer, Parting, Proof
 from pourwright.domain.opening import Opening, WaysOut
@@ -55,6 +56,7 @@ def kit_answer(kit: Kit, seconds: Mapping[str, float]) -> dict[str, object]:
         "release_groups_cm2": {name: area * _CM2 for name, area in kit.release_groups.items()},
         "air": dict(kit.air),
         "silicone_pours": silicone_answer(kit),
+        "floats": [_floating(one) for one in kit.floats],
         "sizes": [size_answer(size) for size in kit.sizes],
         "checks": [check_answer(check) for check in kit.checks],
         "offers": [offer_answer(offer) for offer in kit.offers],
@@ -112,6 +114,20 @@ def _pull(way: PullChoice) -> dict[str, object]:
         "stretch_lower": way.stretch_lower,
         "stretch_upper": way.stretch_upper,
         "runs_through_mm3": way.runs_through * _MM3,
+    }
+
+
+def _floating(one: Floating) -> dict[str, object]:
+    """What wants to rise in a pour, of one piece."""
+    return {
+        "piece": one.piece,
+        "count": one.count,
+        "in": one.liquid,
+        "lift_N": one.lift,
+        "must_hold_N": one.must_hold,
+        "held_by": one.held_by,
+        "rigid": one.rigid,
+        "rests_on": one.rests_on,
     }
 
 

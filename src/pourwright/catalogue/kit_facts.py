@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from pourwright.domain.floating import Floating
 from pourwright.domain.silicone_pour import BoreToFill, PourAir
 from pourwright.domain.size_forecast import SizeForecast
 from pourwright.engines.geometry.held import Held
@@ -50,6 +51,7 @@ class KitFacts:
     pour_air, bores : what each pour of silicone has to mind; `pours_looked_at` False leaves its air unsaid.
     release_mm2 : silicone on silicone in the second pour.
     sizes : the forecast of every size of the cast.
+    floats : what each pour could lift.
     """
 
     style: str
@@ -72,6 +74,7 @@ class KitFacts:
     bores: tuple[BoreToFill, ...] = ()
     release_mm2: float = 0.0
     sizes: tuple[SizeForecast, ...] = ()
+    floats: tuple[Floating, ...] = ()
 
     def figure(self, key: str) -> float:
         """One figure of the style, 0 where the style has none."""

@@ -8,6 +8,7 @@ from typing import Literal
 
 from pourwright.domain.assembly import AssemblyProof
 from pourwright.domain.check_result import CheckResult
+from pourwright.domain.floating import Floating
 from pourwright.domain.opening import Opening
 from pourwright.domain.printing import Printing
 from pourwright.domain.silicone_pour import BoreToFill, PourAir
@@ -186,6 +187,7 @@ class Kit:
     alternatives: tuple[Mapping[str, object], ...] = ()
     joined: Mapping[str, int] = field(default_factory=dict)
     core_squeeze: float = 0.0
+    floats: tuple[Floating, ...] = ()
     notes: tuple[str, ...] = ()
     offers: tuple[Offer, ...] = ()
     other_styles: Mapping[str, tuple[str, ...]] = field(default_factory=dict)

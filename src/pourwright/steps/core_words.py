@@ -5,6 +5,7 @@ from __future__ import annotations
 from pourwright.basics.quantities import show
 from pourwright.catalogue.sheets.core_steps import HardCore
 from pourwright.domain.kit import CORE, SPINDLE, Kit
+from pourwright.steps.floating_words import floating_words
 
 _THIN = "\u00a0"
 
@@ -16,4 +17,7 @@ def hard_core_words(kit: Kit) -> HardCore | None:
         return None
     spindle = bodies[SPINDLE].print_note if SPINDLE in bodies else ""
     squeeze = show(kit.core_squeeze, "length", "mm", digits=2, space=_THIN)
-    return HardCore(count=bodies[CORE].count, spindle=spindle, squeeze=squeeze, printed=bodies[CORE].printed)
+    core = bodies[CORE]
+    return HardCore(
+        count=core.count, spindle=spindle, squeeze=squeeze, printed=core.printed, lift=floating_words(kit).get(CORE, "")
+    )

@@ -22,6 +22,7 @@ from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.measure import to_m, to_m3
 from pourwright.steps.core_study import core_study
 from pourwright.steps.fit_bounds import CAVITY, PART, RELEASE, RESIN
+from pourwright.steps.float_study import float_study, lower_displaced_mm3
 from pourwright.steps.kit_air import air_answer, lean_notes
 from pourwright.steps.kit_box import box_of
 from pourwright.steps.opening import opening_of
@@ -112,10 +113,12 @@ def proven_kit(plan: MouldPlan, evaluator: Evaluator, *, report: Report = silent
         study,
         sizes,
         release_mm2=proof.areas.get(RELEASE, 0.0) * 1e6,
-        measured={"pattern_displaced_mm3": _displaced_mm3(design, evaluator), **cores},
+        measured={"pattern_displaced_mm3": lower_displaced_mm3(design, evaluator), **cores},
     )
+    densities = {"silicone_density": facts.silicone.density, "resin_density": plan.resin_density}
+    facts = replace(facts, floats=float_study(design, evaluator, measured=cores, **densities))
     checks = (*fit_checks(proof.identities), *judge_all(facts))
-    kit = _kit(plan, study, proof, checks, evaluator, sizes)
+    kit = replace(_kit(plan, study, proof, checks, evaluator, sizes), floats=facts.floats)
     report(1.0, "kit ready")
     return KitDraft(kit=kit, design=design)
 
@@ -226,12 +229,6 @@ def _bores(plan: MouldPlan, study: CellStudy) -> tuple[BoreToFill, ...]:
     """The bores that silicone has to fill; where no pour was looked at closely, those that an outline tells."""
     pours = study.pours or PourStudy(holes=tuple(outline_holes(plan.design)))
     return bores_to_fill(pours, plan.silicone, plan.design.cavities)
-
-
-def _displaced_mm3(design: MouldDesign, evaluator: Evaluator) -> float:
-    """Silicone that one pattern pushes away in the first pour."""
-    cell = design.cell if design.cell is not None else design.part
-    return evaluator.volume(cell & design.interior_below)
 
 
 def _times(value: float | None, count: int) -> float | None:

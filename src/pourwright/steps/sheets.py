@@ -27,6 +27,7 @@ from pourwright.steps.assembly_words import apart_by_stage
 from pourwright.steps.assumed_words import assumed_words
 from pourwright.steps.check_copy import rights_words
 from pourwright.steps.core_words import hard_core_words
+from pourwright.steps.floating_words import floating_words
 from pourwright.steps.kit_air import lean_words
 from pourwright.steps.make_pours import Materials
 from pourwright.steps.opening import gives_way_words
@@ -300,6 +301,7 @@ def _bench_facts(
         joined=", ".join(f"{name} ({count} parts)" for name, count in kit.joined.items()),
         joined_walls=any(name.endswith("wall") for name in kit.joined),
         breathers=_breathers(kit),
+        floats=floating_words(kit),
         apart=apart_by_stage(kit.assembly),
         slanted=kit.parting is not None and kit.parting.kind != "flat",
     )

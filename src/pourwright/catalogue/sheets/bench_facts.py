@@ -19,6 +19,7 @@ class BenchFacts:
     `gives_way` says which half grips behind the part, where one does.
     `ledges` and `bores` say by number of the pour what to do about air and bores before it.
     `joined` lists what is printed in parts, with how many, and `joined_walls` whether walls are among it.
+    `floats` says of each piece that wants to rise with how many grams it does.
     `breathers` says how hollow patterns breathe (see breather_steps.py), "" where they are solid or need not.
     `apart` says for each stage in which proven order everything is taken away.
     """
@@ -44,5 +45,6 @@ class BenchFacts:
     joined: str = ""
     joined_walls: bool = False
     breathers: str = ""
+    floats: Mapping[str, str] = field(default_factory=dict)
     apart: Mapping[str, str] = field(default_factory=dict)
     slanted: bool = False

@@ -15,6 +15,17 @@ class HardCore:
     spindle: str = ""
     squeeze: str = ""
     printed: bool = False
+    lift: str = ""
+
+    @property
+    def rises(self) -> str:
+        """What to do about a core that is lighter than the resin, as a sentence; empty for one that stays down."""
+        if not self.lift:
+            return ""
+        return (
+            f" It is lighter than the resin and wants to rise as hard as {self.lift} press down: hold it on its land "
+            "with a finger or a weight while you pour, until the mould is closed; the strapped boards hold it then."
+        )
 
     @property
     def each(self) -> str:
@@ -61,13 +72,13 @@ def _set(core: HardCore) -> SheetStep:
         return SheetStep(
             words=f"Stand the lower half in its walls on the levelling board and set {core.each} into its seat, "
             f"square, end face flat on the silicone.{press}: that closes its end against resin. Wipe dust and release "
-            "off the land first.",
+            f"off the land first.{core.rises}",
             ticks=("cores square", "lands clean"),
         )
     return SheetStep(
         words="Stand the lower half in its walls on the levelling board, both strapped. Push the spindles down through "
         f"the silicone into the sockets of the board, to their bottom. Slide {core.each} on, end face flat on its land."
         f"{press}: that closes its bore against resin. Wipe dust and release off the land first. Turn a core on its "
-        "spindle and watch the gap to the silicone: it must stay even all round.",
+        f"spindle and watch the gap to the silicone: it must stay even all round.{core.rises}",
         ticks=("spindles in their sockets", "cores on their lands", "gap even"),
     )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from pourwright.catalogue.sheets.bench_data import SheetPour, SheetStep
 
 TURN_OVER = "Lay the levelling board on the walls, its boss on the silicone, strap it and turn everything over onto it."
@@ -38,3 +40,17 @@ def release_the_half() -> SheetStep:
         readings=("release used", "dry, min"),
         ticks=("first coat", "second coat"),
     )
+
+
+def rising(floats: Mapping[str, str], names: Sequence[str]) -> str:
+    """How hard pieces want to rise, to add to a sentence; empty when all of them sink.
+
+    Examples
+    --------
+    >>> rising({"lower pattern": "4.0 g", "core": "1.0 g"}, ("pattern", "lower pattern"))
+    ' (each lower pattern wants to rise as hard as 4.0 g press down; what holds it must bear five times that)'
+    """
+    found = [f"each {name} wants to rise as hard as {floats[name]} press down" for name in names if name in floats]
+    if not found:
+        return ""
+    return f" ({', '.join(found)}; what holds {'it' if len(found) == 1 else 'them'} must bear five times that)"

@@ -6,7 +6,7 @@ from pourwright.catalogue.sheets.bench_data import SheetPour, SheetStep
 from pourwright.catalogue.sheets.bench_facts import BenchFacts
 from pourwright.catalogue.sheets.breather_steps import open_breathers, set_tubes
 from pourwright.catalogue.sheets.core_steps import spindle_steps
-from pourwright.catalogue.sheets.shared_steps import TURN_OVER, release_the_half, told, turned_over, weigh
+from pourwright.catalogue.sheets.shared_steps import TURN_OVER, release_the_half, rising, told, turned_over, weigh
 from pourwright.catalogue.sheets.slant_steps import lie_on_a_slant
 
 
@@ -31,7 +31,7 @@ def make_ready(facts: BenchFacts) -> tuple[SheetStep, ...]:
         *open_breathers(facts.breathers),
         SheetStep(
             words=f"Screw {patterns} to the base from below until its rim or flat face touches all round. "
-            "Tug each one: none may move, or it will float.",
+            f"Tug each one: none may move, or it will float{rising(facts.floats, ('pattern', 'lower pattern'))}.",
             ticks=("all seated",),
         ),
         *lie_on_a_slant(facts),
@@ -135,7 +135,8 @@ def turn_and_release(facts: BenchFacts) -> tuple[SheetStep, ...]:
         SheetStep(
             words="Set the upper pattern pieces on (with their dowels, where there are any), the vent rods into their "
             "seats, the bridge bar with its well formers into the notches of the walls; strap or screw the bar down, "
-            f"for the formers float.{set_tubes(facts.breathers)}",
+            f"for the formers float{rising(facts.floats, ('bridge bar', 'upper pattern'))}."
+            f"{set_tubes(facts.breathers)}",
             ticks=("upper pieces", "rods", "bar held"),
         ),
         release_the_half(),

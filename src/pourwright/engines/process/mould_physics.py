@@ -7,6 +7,8 @@ import math
 from pourwright.basics.errors import InputError
 
 GRAVITY = 9.80665  # m/s2, standard
+PRINT_DENSITY = 1240.0  # kg/m3, of printed plastic without hollows (from memory)
+PRINT_LEAST_SHARE = 0.4  # of a small sparse print that is plastic all the same: its walls and faces (judgement)
 PRINT_MODULUS = 2.5e9  # Pa, of a printed wall (from memory)
 
 WELL_OVERFILL = 0.05  # of the part, so that a full well can be seen
