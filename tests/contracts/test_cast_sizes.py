@@ -239,3 +239,27 @@ def test_the_facts_say_how_the_part_stands():
 def _design_of(project: Project) -> tuple[PartShape, MouldDesign]:
     _PROJECTS["one"] = project
     return _design("one", "open with cover plate", 1.0)
+
+
+# ---------------------------------------------------------------- rubber on a hard core
+
+
+def test_the_outside_of_rubber_on_a_core_shrinks_between_a_thin_disc_and_a_long_roller():
+    roller = {"outer_diameter": 30e-3, "height": 20e-3, "core_diameter": 12e-3, "core_bore": 6e-3}
+    size = forecast(project_of(Part(family="roller", dimensions=roller)))["outer_diameter"]
+    shrink, square = RESIN.best("shrink"), (12 / 30) ** 2
+    disc, held = (1 - square) / (1 + square / 3), 1.5 * (1 - square)
+    best = disc + (held - disc) * 20 / (20 + 2 * 9)
+    before = size.shifts["resin shrink"] / -(best * shrink)
+    assert before == pytest.approx(30e-3 * 1.005, rel=1e-2)
+    assert disc < best < held
+    assert size.shares["held by the core"] > 0
+    free = forecast(project_of(Part(family="straight bushing", dimensions={"outer_diameter": 30e-3, "height": 20e-3})))
+    assert "held by the core" not in free["outer_diameter"].shares
+    assert free["outer_diameter"].shifts["resin shrink"] == pytest.approx(-shrink * 30e-3, rel=2e-2)
+
+
+def test_a_core_keeps_the_length_of_its_rubber_but_for_the_ends():
+    roller = {"outer_diameter": 30e-3, "height": 200e-3, "core_diameter": 12e-3, "core_bore": 6e-3}
+    size = forecast(project_of(Part(family="roller", dimensions=roller)))["height"]
+    assert -size.shifts["resin shrink"] < 0.2 * RESIN.best("shrink") * 200e-3

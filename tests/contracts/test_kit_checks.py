@@ -221,7 +221,8 @@ def test_a_size_that_may_be_out_is_a_note_and_one_that_will_more_likely_be_out_a
 
 def test_rubber_on_a_core_comes_in_between_its_two_limits() -> None:
     shrink = 1 - 1 / 1.005
-    free, held = shrink * 20, 1.5 * shrink * (400 - 64) / 20
+    ring = shrink * (400 - 64) / 20
     found = told(SOUND, "shrink on the core")
-    assert found.value == pytest.approx(free, abs=5e-4)
-    assert f"{free:.3f} to {held:.3f} mm" in found.advice
+    assert found.value == pytest.approx(shrink * 20, abs=5e-4)
+    assert f"{ring / (1 + 64 / 1200):.3f} mm of radius for a thin disc" in found.advice
+    assert f"{1.5 * ring:.3f} mm for a long roller" in found.advice

@@ -63,12 +63,31 @@ def _styles() -> str:
     return "\n".join(["# Mould styles", "", *rows, "", _MADE])
 
 
+def _answers() -> str:
+    return "\n".join(["# Volumes in the answer of `kit`", "", "All of the whole mould with its cavities, in mm³, from "
+            "the kernel that the answer names.", "", *(f"* `{key}`: {words}" for key, words in _VOLUMES.items()), "",
+            _MADE])  # fmt: skip
+
+
+_VOLUMES: Mapping[str, str] = {
+    "part_mm3": "one part as drawn, unscaled; of a part around a hard core its rubber alone",
+    "cavity_mm3": "what the resin fills: cavities · scale³ · `part_mm3`, and what it fills of vents and wells. For a "
+    "part around a hard core it is the rubber, only the outside of which is scaled, with vents and wells, and not the "
+    "room of the core. With metal rods in the bores of a part from a file it is less by the hair that each rod is "
+    "wider than its bore",
+    "vents_mm3": "what of the vents lies outside the parts",
+    "wells_mm3": "overflow wells with their channels",
+    "silicone_lower_mm3": "silicone of the first pour",
+    "silicone_lid_mm3": "silicone of the second pour; 0 without a lid",
+}
+
 _TITLES: Mapping[str, str] = {
     "part-families.md": "Part families",
     "mould-styles.md": "Mould styles",
     "checks.md": "Checks of every kit",
     "materials.md": "Material classes",
     "own-sheets.md": "Your own material sheets",
+    "answers.md": "Volumes in the answer of kit",
 }
 _PAGES: Mapping[str, Callable[[], str]] = {
     "index.md": _index,
@@ -77,6 +96,7 @@ _PAGES: Mapping[str, Callable[[], str]] = {
     "checks.md": _checks,
     "materials.md": _materials,
     "own-sheets.md": _own_sheets,
+    "answers.md": _answers,
 }
 
 

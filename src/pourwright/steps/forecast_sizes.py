@@ -28,6 +28,7 @@ from pourwright.engines.geometry.measure import to_m
 from pourwright.engines.geometry.outlines import end_faces
 from pourwright.engines.process.dimension_chain import ChainEnd, Link, run_chain, squeezed_by, warm_mould_gain
 from pourwright.engines.process.moulded_tolerance import moulded_tolerance
+from pourwright.engines.process.overmould import bonded_shrink, end_shrink, held_share
 from pourwright.engines.process.uncertainty import (
     Reading,
     combined,
@@ -37,6 +38,8 @@ from pourwright.engines.process.uncertainty import (
 )
 
 VERSION = 1
+_ANY_SHRINK = 0.01  # the share that a core leaves is the same for any small one
+_THIN_MM = 0.5
 REDRAWN = "printer as measured"  # the link of a size that was measured on a pattern drawn otherwise than now
 _SAME = 1e-9
 _BESIDE_PARTING = 0.05e-3
@@ -63,6 +66,8 @@ class SizeFacts:
     rod: bool = False
     along_axis: bool = False
     free_face: bool = False
+    core_radius: float = 0.0
+    rubber_length: float = 0.0
 
     @property
     def parted_inside(self) -> bool:
@@ -126,6 +131,8 @@ def size_facts(
         rod=bool(design.figures.get("bore_is_rod", 0.0)),
         along_axis=bool(design.figures.get("parted_along_axis", 0.0)),
         free_face=design.figures.get("free_face_mm2", 0.0) > 0.0,
+        core_radius=to_m(design.figures.get("core_end_mm", 0.0)),
+        rubber_length=to_m(design.figures.get("core_seat_mm", 0.0)),
     )
 
 
@@ -159,7 +166,7 @@ def forecast_size(name: str, wanted: float, facts: SizeFacts, *, measured: Measu
     now = measured is None or measured.drawn == 0.0 or abs(measured.drawn - drawn) < _SAME_PATTERN
     if reading is not None and measured is not None:
         before = (_measured_link(wanted, facts, reading, 0.0 if now else drawn - measured.drawn),)
-    after = mould_links(wanted, facts, closure=closure, rod=rod)
+    after = mould_links(wanted, facts, closure=closure, rod=rod, held=held_by_core(name, wanted, facts))
     end = run_chain(wanted, [link for link, _ in (*before, *after)])
     tolerance, whose = _tolerance(name, wanted, facts, closure=closure)
     bases = {link.name: basis for link, basis in (*before, *after)}
@@ -297,12 +304,58 @@ def _rod_links(facts: SizeFacts) -> tuple[Based, ...]:
     )
 
 
-def mould_links(wanted: float, facts: SizeFacts, *, closure: bool, rod: bool = False) -> tuple[Based, ...]:
-    """From the finished pattern to the cast: silicone, closing, temperature, resin."""
+def held_by_core(name: str, wanted: float, facts: SizeFacts) -> tuple[float, float] | None:
+    """Least and most share of its free shrink that a size of rubber on a hard core has left; None for a free size."""
+    feature, radius, core = feature_of(name), wanted / 2, facts.core_radius
+    if core == 0.0 or facts.rubber_length == 0.0:
+        return None
+    if feature.run == "along":
+        thickness = max(to_m(_THIN_MM), _outside_radius(facts) - core)
+        low, high = end_shrink(shrink=1.0, length=wanted, thickness=thickness)
+        return low / wanted, high / wanted
+    if not name.endswith("diameter") or radius <= core:
+        return None
+    disc, roller = bonded_shrink(shrink=_ANY_SHRINK, outside_radius=radius, core_radius=core)
+    return disc / (_ANY_SHRINK * radius), roller / (_ANY_SHRINK * radius)
+
+
+def _outside_radius(facts: SizeFacts) -> float:
+    return facts.project.part.dimensions.get("outer_diameter", 0.0) / 2
+
+
+def mould_links(
+    wanted: float,
+    facts: SizeFacts,
+    *,
+    closure: bool,
+    rod: bool = False,
+    held: tuple[float, float] | None = None,
+) -> tuple[Based, ...]:
+    """From the finished pattern to the cast: silicone, closing, temperature, resin, and what a hard core holds."""
     shrunk = _shrink_link("silicone shrink", facts.silicone, assumed.LEAST_MOULD_SHRINK_MISS)
     closing = ((_closing_link(wanted, facts), _DEFAULT),) if closure else ()
     resin = _shrink_link("resin shrink", facts.resin, assumed.LEAST_SHRINK_MISS)
-    return (*(() if rod else (shrunk,)), *closing, (_warm_link(facts, rod=rod), _DEFAULT), resin)
+    shrinking = (resin,) if held is None else _held_links(wanted, facts, resin, held)
+    return (*(() if rod else (shrunk,)), *closing, (_warm_link(facts, rod=rod), _DEFAULT), *shrinking)
+
+
+def _held_links(wanted: float, facts: SizeFacts, free: Based, held: tuple[float, float]) -> tuple[Based, ...]:
+    """The resin's shrink on a core, and how far it may be off for not knowing how much the core holds."""
+    link, basis = free
+    share, low, high = _best_share(wanted, facts, held), *held
+    shrink = 1.0 - link.gain
+    on_core = Link(name=link.name, gain=1.0 - share * shrink, gain_spread=share * link.gain_spread)
+    doubt = max(share - low, high - share) * abs(shrink)
+    return ((on_core, basis), (Link(name="held by the core", gain_spread=doubt), _DEFAULT))
+
+
+def _best_share(wanted: float, facts: SizeFacts, held: tuple[float, float]) -> float:
+    """Between its limits by how long the rubber is for its thickness; the middle for a size along the axis."""
+    low, high = held
+    if low == 0.0:
+        return (low + high) / 2
+    part = held_share(length=facts.rubber_length, thickness=max(to_m(_THIN_MM), wanted / 2 - facts.core_radius))
+    return low + part * (high - low)
 
 
 _DEFAULT: Basis = "class default"

@@ -8,22 +8,23 @@ from pourwright.engines.process.overmould import bonded_shrink
 
 
 def judge(facts: KitFacts) -> CheckResult | None:
-    """Tells what the pattern's scale reckons with, and the band between free and held ends of the rubber."""
+    """Tells what the pattern's scale reckons with, and the band between a thin disc and a long roller."""
     outside, core = facts.figure("core_outside_mm"), facts.figure("core_end_mm")
     if outside <= core or core == 0.0:
         return None
     shrink = 1.0 - 1.0 / facts.figure("core_scale")
-    free, held = bonded_shrink(shrink=max(0.0, shrink), outside_radius=1e-3 * outside, core_radius=1e-3 * core)
-    low, high = sorted((1e3 * free, 1e3 * held))
+    disc, roller = bonded_shrink(shrink=max(0.0, shrink), outside_radius=1e-3 * outside, core_radius=1e-3 * core)
+    reckoned = max(0.0, shrink) * outside
     words = (
-        f"{low:.3f} to {high:.3f} mm of radius: as if there were no core at free ends, all out of the thickness where "
-        f"the core holds it; the pattern is larger by {1e3 * free:.3f} mm. Measure the first cast"
+        f"{1e3 * disc:.3f} mm of radius for a thin disc of rubber that holds on to this core, {1e3 * roller:.3f} mm "
+        f"for a long roller; the pattern is larger by {reckoned:.3f} mm, as for free rubber. The forecast of the "
+        "outside reckons with the core; measure the first cast"
     )
     return CheckResult(
         name="shrink on the core",
         ok=True,
         severity="note",
-        value=round(1e3 * free, 3),
+        value=round(reckoned, 3),
         unit="mm of radius",
         advice=words,
     )

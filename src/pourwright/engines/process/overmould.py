@@ -42,31 +42,95 @@ def run_out(*, bore_play: float, socket_play: float, span: float, height: float)
 
 
 def bonded_shrink(*, shrink: float, outside_radius: float, core_radius: float) -> tuple[float, float]:
-    """How much the outside of a rubber ring comes in when it shrinks on a core that it holds on to.
+    r"""How much the outside of a rubber ring comes in when it shrinks on a rigid core that it holds on to.
 
-    Free ends: as if there were no core, `shrink * outside_radius`. Held from end to end (a long roller): rubber keeps
-    its volume but for the shrink, so that all three directions of it come out of the thickness.
+    Between two limits: a thin disc, whose faces are free to move along the axis, and a long roller, that cannot
+    shorten at all because the core holds it from end to end.
 
     Parameters
     ----------
-    shrink : -, linear, 0 to 0.1
+    shrink : -, linear, of free rubber, 0 to 0.1
     outside_radius : m
-    core_radius : m, below the outside radius
+    core_radius : m, below the outside radius; 0 for none
 
     Returns
     -------
-    m, free; m, held
+    m, thin disc; m, long roller
+
+    Notes
+    -----
+    A thick ring of linear elastic rubber that keeps its volume but for the shrink, its inner face fixed, its outer
+    face free: u = A r + B / r with u = 0 at the core. With plane stress (nu = 1/2)
+    u(R) = s (R^2 - r^2) / R / (1 + r^2 / (3 R^2)); with no motion along the axis 1.5 s (R^2 - r^2) / R, for all three
+    directions then come out of the thickness.
+
+    References
+    ----------
+    thick-ring
 
     Examples
     --------
     >>> [round(x, 6) for x in bonded_shrink(shrink=0.005, outside_radius=20e-3, core_radius=10e-3)]
-    [0.0001, 0.000112]
+    [6.9e-05, 0.000112]
     """
     above_zero(outside_radius=outside_radius)
     if not 0.0 <= core_radius < outside_radius or not 0.0 <= shrink <= 0.1:
         raise InputError("no ring of rubber with that shrink", advice="the core must be narrower than the outside")
-    held = 1.5 * shrink * (outside_radius**2 - core_radius**2) / outside_radius
-    return shrink * outside_radius, held
+    ring = shrink * (outside_radius**2 - core_radius**2) / outside_radius
+    return ring / (1.0 + core_radius**2 / (3.0 * outside_radius**2)), 1.5 * ring
+
+
+def held_share(*, length: float, thickness: float) -> float:
+    """How near a ring of rubber on a core comes to a long roller: 0 a thin disc, 1 a roller without ends.
+
+    Ends are free about as deep as the rubber is thick (judgement), two of them.
+
+    Parameters
+    ----------
+    length : m, of the rubber on its core
+    thickness : m, from core to outside
+
+    Returns
+    -------
+    share
+
+    Examples
+    --------
+    >>> held_share(length=20e-3, thickness=10e-3), held_share(length=180e-3, thickness=10e-3)
+    (0.5, 0.9)
+    """
+    above_zero(length=length, thickness=thickness)
+    return length / (length + 2.0 * thickness)
+
+
+def end_shrink(*, shrink: float, length: float, thickness: float) -> tuple[float, float]:
+    """How much shorter the outside of rubber on a core gets: least and most.
+
+    Where the core holds it not at all; at the ends by up to 1.5 times the free shrink of what lies within one thickness
+    of each end (the limit of a thin layer that is held round about but not along the axis).
+
+    Parameters
+    ----------
+    shrink : -, linear, of free rubber
+    length : m
+    thickness : m
+
+    Returns
+    -------
+    m, least; m, most
+
+    References
+    ----------
+    thick-ring
+
+    Examples
+    --------
+    >>> least, most = end_shrink(shrink=0.005, length=40e-3, thickness=5e-3)
+    >>> least, round(most, 9)
+    (0.0, 7.5e-05)
+    """
+    above_zero(length=length, thickness=thickness)
+    return 0.0, 1.5 * shrink * min(length, 2.0 * thickness)
 
 
 def core_lift(*, resin_density: float, core_volume: float, core_mass: float, gravity: float = GRAVITY) -> float:
