@@ -13,8 +13,9 @@ from hypothesis import strategies as st
 
 from mesh_bodies import bored_block, domed_cavity, ducted_boxes, meshed
 from mould_designs import MOULDS, WISH, shape
+from pourwright.catalogue.materials.classes import load_class
 from pourwright.catalogue.moulds.design import MouldDesign
-from pourwright.catalogue.moulds.style import STYLES
+from pourwright.catalogue.moulds.style import STYLES, Choice
 from pourwright.catalogue.moulds.vents import Vent
 from pourwright.engines.geometry.air_map import AirMap
 from pourwright.engines.geometry.air_paths import Point, trapped
@@ -23,7 +24,9 @@ from pourwright.engines.geometry.kernels.mesh import MeshKernel
 from pourwright.engines.geometry.tree import Box, Node, Prism, Revolve, Turned, polygon, union
 from pourwright.engines.geometry.vent_search import fewest_vents, outlets
 from pourwright.steps.place_vents import FoundVents, place_vents, study_air
+from pourwright.steps.plan_mould import MouldPlan, with_needed_vents
 from pourwright.steps.prove import prove
+from sample_nouns import sample_project
 
 LIDDED = "two-part lidded"
 VENTED = [(style, part) for style, part in MOULDS if style in ("open with cover plate", LIDDED)]
@@ -177,3 +180,22 @@ def test_one_more_vent_never_traps_more(mould: tuple[str, str], places: list[tup
 def _map(style: str, part: str) -> AirMap:
     mesh = evaluator().mesh(by_rule(style, part).cell)  # type: ignore[arg-type]
     return AirMap(*mesh, columns=64, round_about_z=True)
+
+
+@pytest.mark.parametrize("part", ["disc", "bumper with a screw hole", "taper bushing"])
+def test_thinner_rods_are_taken_where_thick_ones_leave_too_much_and_only_there(part: str) -> None:
+    design = by_rule(LIDDED, part)
+    plan = MouldPlan(
+        project=sample_project(LIDDED),
+        silicone=load_class("platinum silicone 30A"),
+        wish=WISH,
+        choice=Choice(style=LIDDED, reason="asked for", against={}),
+        design=design,
+        shape=shape(part),
+    )
+    thick = place_vents(design, evaluator(), share=WISH.trapped_share).air
+    found = with_needed_vents(plan, evaluator())
+    assert found.air is not None
+    assert found.air.ok
+    assert (found.design.figures["vent_radius_mm"] < design.figures["vent_radius_mm"]) == (not thick.ok)
+    assert found.air.worst_mm3 <= thick.worst_mm3

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from pourwright.basics.errors import CannotBuild, DoesNotFit
 from pourwright.basics.progress import Report, silent, span
+from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.catalogue.moulds.facts import SolidFacts
 from pourwright.catalogue.moulds.style import STYLES, Choice, choose_style
@@ -89,7 +90,49 @@ def _built(style: str, shape: PartShape, wish: StyleWish, solid: SolidFacts | No
 
 
 def with_needed_vents(plan: MouldPlan, evaluator: Evaluator, *, report: Report = silent) -> MouldPlan:
-    """The same mould with the vents that its air needs, in place of those of its style's rule, and larger wells."""
+    """The same mould with the vents that its air needs, in place of those of its style's rule, and larger wells.
+
+    Notes
+    -----
+    A thin rod stands nearer to an edge than a thick one: where the rods of a body of revolution leave too much air,
+    the thickest that do not are taken.
+    """
+    thick = _vented(plan, evaluator, report=span(report, 0.0, 0.6))
+    if not _too_much(thick):
+        return thick
+    for radius in sizes.ROD_RADII_MM:
+        if radius >= plan.design.figures.get("vent_radius_mm", 0.0):
+            continue
+        thin = _with_rods(plan, radius)
+        if thin is None:
+            break
+        thin = _vented(thin, evaluator, report=span(report, 0.6, 1.0))
+        if not _too_much(thin):
+            return thin
+    return thick
+
+
+def _too_much(plan: MouldPlan) -> bool:
+    """Whether rods round an axis leave more air than they may, and not only where no vent reaches."""
+    air, venting = plan.air, plan.design.venting
+    if air is None or venting is None or venting.outline is None or venting.seat_mm == 0.0:
+        return False
+    return air.worst_mm3 > air.limit_mm3 + air.beyond_mm3
+
+
+def _with_rods(plan: MouldPlan, radius_mm: float) -> MouldPlan | None:
+    """The same mould with rods no thicker than that; None when it cannot be drawn."""
+    if plan.shape is None:
+        return None
+    wish = replace(plan.wish, most_rod_mm=radius_mm)
+    try:
+        design = STYLES[plan.choice.style].build(plan.shape, wish, plan.solid)
+    except (CannotBuild, DoesNotFit):
+        return None
+    return replace(plan, wish=wish, design=design)
+
+
+def _vented(plan: MouldPlan, evaluator: Evaluator, *, report: Report) -> MouldPlan:
     design, shape, share = plan.design, plan.shape, plan.wish.trapped_share
     if design.venting is None or shape is None:
         return plan

@@ -113,7 +113,7 @@ def _first(setup: Setup, seats_mm: Sequence[float]) -> Vents:
         try:
             return place_vents(
                 setup.standing,
-                radii_mm=sizes.ROD_RADII_MM,
+                radii_mm=setup.wish.rod_radii_mm,
                 seat_mm=seat,
                 angles=_EVEN if bored else _ANY,
                 stand_off_mm=1.0,

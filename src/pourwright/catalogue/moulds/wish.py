@@ -39,6 +39,7 @@ class StyleWish:
     layout : name of a wanted layout ("2 × 2"), or None for the least silicone.
     vents : where vents were found to be needed, in the mould; None: by the rule of the style.
     trapped_share : air that may stay, as a share of the part (judgement).
+    most_rod_mm : mm, largest radius of a vent rod.
     lean : how the closed mould leans while its air leaves; None: it stands level, within a few degrees.
     longest_piece_mm : mm, longest printed piece of the box; longer ones are made in parts.
     parting : "flat", "ruled", "stepped", or None for whichever lets a solid go more easily.
@@ -69,7 +70,14 @@ class StyleWish:
     squeeze_mm: float = sizes.LAND_SQUEEZE_MM
     vents: tuple[Vent, ...] | None = None
     trapped_share: float = sizes.TRAPPED_SHARE
+    most_rod_mm: float = sizes.ROD_RADII_MM[0]
     lean: Lean | None = None
+
+    @property
+    def rod_radii_mm(self) -> tuple[float, ...]:
+        """Radii of stock for vent rods, largest first."""
+        return tuple(radius for radius in sizes.ROD_RADII_MM if radius <= self.most_rod_mm)
+
     parting: str | None = None
     longest_piece_mm: float = math.inf
 

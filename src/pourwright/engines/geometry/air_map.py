@@ -191,14 +191,13 @@ class AirMap:
 
     def _reach(self, pose: _Pose, vents: Sequence[Point]) -> Floats:
         cols = pose.columns
-        leaves: list[int] = []
-        levels: list[float] = []
-        for vent in vents:
-            point = _turned(vent, -pose.turn_deg)
-            found = _opened(cols, point) or [under_vent(cols, point, 2.0 * max(cols.cell_mm))]
-            leaves += [k for k, _ in found]
-            levels += [height for _, height in found]
-        return _reached(pose.parent, pose.level, np.array(leaves, np.int64), np.array(levels, np.float64))
+        points = np.array([_turned(vent, -pose.turn_deg) for vent in vents]).reshape(-1, 3) @ cols.frame.T
+        leaves, levels, missed = _opened(points, cols.origin_mm, cols.cell_mm, cols.counts, cols.starts,
+                                         cols.bottom_mm, cols.top_mm)  # fmt: skip
+        for k in missed:
+            leaf, height = under_vent(cols, _turned(vents[k], -pose.turn_deg), 2.0 * max(cols.cell_mm))
+            leaves, levels = np.append(leaves, leaf), np.append(levels, height)
+        return _reached(pose.parent, pose.level, leaves, levels)
 
 
 def _beyond(columns: Columns, parent: Ints, level: Floats, ventable: NDArray[np.bool_]) -> float:
@@ -209,22 +208,6 @@ def _beyond(columns: Columns, parent: Ints, level: Floats, ventable: NDArray[np.
     leaves = leaves[np.argsort(-columns.top_mm[leaves], kind="stable")]
     reach = _reached(parent, level, leaves, columns.top_mm[leaves])
     return float(_held(reach, columns.bottom_mm, columns.top_mm)) * columns.cell_mm2
-
-
-def _opened(columns: Columns, vent: Point) -> list[tuple[int, float]]:
-    """The intervals of the four samples round a vent, with the level at which it opens them."""
-    u, v, height = (float(x) for x in columns.frame @ np.asarray(vent, dtype=np.float64))
-    (n_u, n_v), near = columns.counts, 2.0 * max(columns.cell_mm)
-    place = math.floor((u - columns.origin_mm[0]) / columns.cell_mm[0])
-    row = math.floor((v - columns.origin_mm[1]) / columns.cell_mm[1])
-    found = []
-    for j in range(max(0, row), min(n_v, row + 2)):
-        for i in range(max(0, place), min(n_u, place + 2)):
-            for k in range(columns.starts[j * n_u + i], columns.starts[j * n_u + i + 1]):
-                bottom, top = float(columns.bottom_mm[k]), float(columns.top_mm[k])
-                if max(bottom - height, height - top) <= near:
-                    found.append((k, max(bottom, min(top, height))))
-    return found
 
 
 def _turned(point: Point, angle_deg: float) -> Point:
@@ -245,6 +228,35 @@ def _joined(columns: Columns) -> tuple[Ints, Floats]:
 
 
 # ---------------------------------------------------------------- compiled
+
+
+@numba.njit(cache=True)
+def _opened(points, origin, cell, counts, starts, bottom, top):
+    """The intervals of the four samples round each vent (in the frame of the scan), the levels at which it opens them.
+
+    Also the numbers of the vents that meet none.
+    """
+    many = points.shape[0]
+    leaves, levels = np.empty(0, np.int64), np.empty(0)
+    missed = np.zeros(many, np.bool_)
+    near = 2.0 * max(cell[0], cell[1])
+    for write in (False, True):
+        kept = 0
+        for p in range(many):
+            height, before = points[p, 2], kept
+            place = int(np.floor((points[p, 0] - origin[0]) / cell[0]))
+            row = int(np.floor((points[p, 1] - origin[1]) / cell[1]))
+            for j in range(max(0, row), min(counts[1], row + 2)):
+                for i in range(max(0, place), min(counts[0], place + 2)):
+                    for k in range(starts[j * counts[0] + i], starts[j * counts[0] + i + 1]):
+                        if max(bottom[k] - height, height - top[k]) <= near:
+                            if write:
+                                leaves[kept], levels[kept] = k, max(bottom[k], min(top[k], height))
+                            kept += 1
+            missed[p] = kept == before
+        if not write:
+            leaves, levels = np.empty(kept, np.int64), np.empty(kept)
+    return leaves, levels, np.flatnonzero(missed)
 
 
 @numba.njit(cache=True)
