@@ -153,6 +153,11 @@ def _across_paper() -> tuple[float, float, float]:
 # ---------------------------------------------------------------- cut
 
 
+def _parting_name(design: MouldDesign) -> str:
+    """What stands beside the line at z = 0, the highest place of a parting that is not level."""
+    return "parting" if design.ground.level else "parting, highest"
+
+
 def draw_section(design: MouldDesign, evaluator: Evaluator, *, width: int = 900) -> bytes:
     """The closed mould cut through the first row of cells."""
     closed = dict(design.states).get("cast closed")
@@ -163,7 +168,7 @@ def draw_section(design: MouldDesign, evaluator: Evaluator, *, width: int = 900)
         bodies.append(_solid("lid", "lid", design.closing, evaluator))
     bodies.append(_solid("resin", "cavity", design.resin, evaluator))
     row = min(y for _, y in design.centres_mm)
-    levels = [Level(height=design.fill_lower_mm, name="fill line 1"), Level(height=0.0, name="parting")]
+    levels = [Level(height=design.fill_lower_mm, name="fill line 1"), Level(height=0.0, name=_parting_name(design))]
     if design.closing_is_silicone:
         levels.append(Level(height=design.fill_upper_mm, name="fill line 2"))
     plane = Plane(origin=(0.0, row, 0.0))

@@ -169,7 +169,8 @@ class _Question:
         self.first = self.venting.vents.places
         self.limit_mm3 = share * design.figures["part_volume_mm3"]
         self.evaluator, self.report, self.lean = evaluator, report, lean
-        self._key = (evaluator.kernel.name, self.cell.key, self.venting, self.limit_mm3, lean)
+        self.ground = design.ground
+        self._key = (evaluator.kernel.name, self.cell.key, self.venting, self.limit_mm3, lean, self.ground)
 
     def __hash__(self) -> int:
         return hash(self._key)
@@ -189,6 +190,7 @@ class _Question:
             tilts_deg=tilts_deg,
             poses=self.lean.poses() if self.lean is not None and leaned else None,
             vents_above_mm=-_UNDER_PARTING_MM,
+            parting=None if self.ground.level else self.ground.relief().heights,
             round_about_z=self.outline is not None,
             report=self.report,
         )
@@ -321,7 +323,9 @@ def _seats(question: _Question) -> Callable[[Point], Vent | None]:
             within_mm=_NEAR_MM,
             least_mm=_FACE_MM / 2 if venting.seat_mm == 0.0 else _LEAST_SEAT_MM,
         )
-        if seat is None or seat.inside_mm < -_UNDER_PARTING_MM:
+        if seat is None:
+            return None
+        if seat.inside_mm < question.ground.height_mm(seat.x_mm, seat.y_mm) - _UNDER_PARTING_MM:
             return None
         if any(seat.away_mm(place) < venting.clear_mm for place in venting.clear_of_mm):
             return None

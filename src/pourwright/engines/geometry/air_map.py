@@ -7,7 +7,7 @@ it. Same picture as in air_paths: slow filling, no surface tension.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numba
@@ -83,6 +83,8 @@ class AirMap:
     up : direction that points up when the mould stands level.
     vents_above_mm : height along `up` above which vents may leave the cavity; air under a ceiling that lies lower is
         beyond their reach.
+    parting : height of the parting at points (n, 2), from which `vents_above_mm` counts where it is not level; for an
+        upright `up` only.
     round_about_z : whether it is a body of revolution about z: then one scan a tilt is enough.
     """
 
@@ -97,13 +99,14 @@ class AirMap:
         poses: Sequence[tuple[float, float]] | None = None,
         up: object = (0.0, 0.0, 1.0),
         vents_above_mm: float = -math.inf,
+        parting: Callable[[Floats], Floats] | None = None,
         round_about_z: bool = False,
         report: Report = silent,
     ) -> None:
         if poses is None:
             poses = [(tilt, 360.0 / azimuths * k) for tilt in tilts_deg for k in range(azimuths if tilt else 1)]
         self._poses: list[_Pose] = []
-        self._up, self._vents_above_mm = up, vents_above_mm
+        self._up, self._vents_above_mm, self._parting = up, vents_above_mm, parting
         made: dict[tuple[float, float], _Pose] = {}
         for done, (tilt, azimuth) in enumerate(poses):
             report(done / len(poses), f"looking for air, tilted {tilt:g}°")
@@ -112,7 +115,7 @@ class AirMap:
             if scanned not in made:
                 cols = scan(vertices, triangles, direction=tilted(up, *scanned), columns=columns)
                 parent, level = _joined(cols)
-                beyond = _beyond(cols, parent, level, heights_along(cols, cols.top_mm, up) >= vents_above_mm)
+                beyond = _beyond(cols, parent, level, self._within_reach(cols))
                 made[scanned] = _Pose(*scanned, 0.0, cols, parent, level, beyond)
             self._poses.append(replace(made[scanned], azimuth_deg=azimuth, turn_deg=turn))
 
@@ -154,11 +157,21 @@ class AirMap:
         pose = self._poses[meant]
         deep = DEEP_MM + BESIDE_EDGE_MM * math.tan(math.radians(pose.tilt_deg))
         found = self._pockets(pose, vents, LEAST_POCKET_MM3)
-        here = [trap for trap in found if self._along(trap.peak_mm) >= self._vents_above_mm]
+        here = [trap for trap in found if self._reached(trap.peak_mm)]
         return sum(trap.volume_mm3 for trap in here if trap.depth_mm > deep)
 
-    def _along(self, point: Point) -> float:
-        return float(np.asarray(point) @ unit(self._up))
+    def _within_reach(self, columns: Columns) -> NDArray[np.bool_]:
+        """Which intervals end where vents may leave the cavity."""
+        heights = heights_along(columns, columns.top_mm, self._up)
+        if self._parting is None:
+            return np.asarray(heights >= self._vents_above_mm)
+        x, y = (heights_along(columns, columns.top_mm, way) for way in ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0)))
+        return np.asarray(heights >= self._vents_above_mm + self._parting(np.column_stack((x, y))))
+
+    def _reached(self, point: Point) -> bool:
+        height = float(np.asarray(point) @ unit(self._up))
+        level = 0.0 if self._parting is None else float(self._parting(np.array([point[:2]]))[0])
+        return height >= self._vents_above_mm + level
 
     def per_tilt(self, left: Left) -> tuple[Tilt, ...]:
         """The volumes with their tilts."""

@@ -19,7 +19,9 @@ Line = tuple[tuple[float, float], ...]
 STEEPEST = 1.0  # rise over run of a ruled parting: 45°; a steeper one rubs as it opens (judgement)
 STEP_DRAFT_DEG = 5.0  # from upright, of the steps of a stepped one (judgement)
 STEEPEST_STEP = 1 / math.tan(math.radians(STEP_DRAFT_DEG))
-_INSET_SHARES, _INSET_MM = (0.3, 0.15, 0.05, 0.01), 1.5  # how far the line keeps off the corridor's edges
+_EASY = math.tan(math.radians(35.0))  # so steep a line may be to run where both pieces of a pattern are thick
+_INSETS = ((0.4, _EASY), (0.25, _EASY), (0.25, STEEPEST), (0.1, STEEPEST), (0.01, math.inf))
+_INSET_MM = 4.0  # keeping off the corridor's edges by more makes pieces no sounder (judgement)
 _STRAIGHT_MM = 0.03  # corners of the line that matter less are left out
 _STEP_ROOM_MM = 10.0  # how far from the end of a level stretch its step may stand
 
@@ -66,24 +68,25 @@ def corridor(columns: Columns, axis: int) -> Corridor:
 def flattest_line(way: Corridor) -> Line | None:
     """The line through a corridor that rises and falls least, as few corners (u, z) as may be; None without one.
 
-    Where there is room, and it does not grow too steep by it, it keeps off the corridor's edges, so that it crosses
-    the sides of a part and does not run along the edges of its faces.
+    Where there is room, and it does not grow too steep by it, it keeps off the corridor's edges: both pieces of a
+    pattern that is cut along it are then thick, and it crosses the sides of a part and not the edges of its faces.
 
     Examples
     --------
     >>> u = np.linspace(-10.0, 10.0, 21)
     >>> line = flattest_line(Corridor(u, 0.5 * u - 3.0, 0.5 * u + 3.0))
     >>> line is not None and [round(z, 6) for _, z in line]
-    [-3.5, 3.5]
+    [-4.4, 4.4]
     """
     if len(way.u_mm) < 2:
         return None
-    line = _flattest(way, _INSET_SHARES[0])
-    for share in _INSET_SHARES[1:]:
-        if steepest(line) <= STEEPEST:
+    lines: dict[float, Line] = {}
+    for share, steep in _INSETS:
+        if share not in lines:
+            lines[share] = _flattest(way, share)
+        if steepest(lines[share]) <= steep:
             break
-        line = _flattest(way, share)
-    return line
+    return lines[share]
 
 
 def stepped_line(way: Corridor) -> Line | None:
