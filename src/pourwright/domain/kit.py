@@ -125,8 +125,8 @@ class Parting:
 
     Parameters
     ----------
-    kind : "flat", "ruled" (it follows the part along one way, at most 45 deg steep) or "stepped" (level stretches, and
-        steps drafted by 5 deg or more).
+    kind : "flat", "ruled" (it follows the part along one way) or "stepped" (level stretches, and steps drafted by
+        5 deg or more).
     reason : in words.
     along : "x" or "y" of the box, the way along which it rises and falls; empty for a flat one.
     steepest : rad, from level.

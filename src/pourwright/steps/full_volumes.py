@@ -61,6 +61,7 @@ def _lack(draft: KitDraft, twins: Library, library: Library) -> _Lack | None:
     full, twin = points_in_place(cell, library), points_in_place(cell, twins)
     if full is None or twin is None:
         return None
+    full, twin = design.ground.levelled_mesh(*full), design.ground.levelled_mesh(*twin)
     below, whole = (volume_below_mm3(*full, z_mm) - volume_below_mm3(*twin, z_mm) for z_mm in (0.0, math.inf))
     return _Lack(below_mm3=below, above_mm3=whole - below, drawn_mm3=whole / design.scale**3)
 

@@ -12,6 +12,7 @@ from pourwright.engines.geometry.dexels import Columns, scan
 from pourwright.engines.geometry.pull import PullReport, pull_report
 from pourwright.engines.geometry.relief import Relief
 from pourwright.engines.geometry.ruled import (
+    GRAZINGS,
     STEEPEST,
     STEEPEST_STEP,
     Line,
@@ -30,6 +31,7 @@ _COLUMNS = 256
 _SLICES = 200
 _WORTH = 4e-3  # of the volume that a flat parting must block before others are looked for
 _BETTER = 0.25  # of the flat parting's undercut that another may leave at most (judgement)
+_SMALL = 0.2  # of that: so little is not worth a line that rises and falls more often
 _ROUNDING = 1e-6
 
 
@@ -66,25 +68,26 @@ def shape_parting(
     if flat_undercut_mm3 < _WORTH * pull.volume_mm3 or pull.gap_mm3 > allowed:
         return ()
     columns = scan(vertices, triangles, columns=_COLUMNS)
-    found: list[FoundParting] = []
-    for kind, _, axis, line in sorted(_lines(columns)):
-        if any(one.kind == kind for one in found):
-            continue
-        parting = _parted(vertices, triangles, kind, axis, line)
-        if parting.undercut_mm3 <= allowed:
-            found.append(parting)
-    return tuple(found)
+    found: dict[str, FoundParting] = {}
+    for grazing in GRAZINGS:
+        for kind, _, axis, line in sorted(_lines(columns, grazing)):
+            known = found.get(kind)
+            if known is not None and known.undercut_mm3 <= _SMALL * allowed:
+                continue
+            parting = _parted(vertices, triangles, kind, axis, line)
+            if parting.undercut_mm3 <= allowed and (known is None or parting.undercut_mm3 < known.undercut_mm3 / 2):
+                found[kind] = parting
+    # A ruled one that is steep goes behind a stepped one, whose stretches are level.
+    return tuple(sorted(found.values(), key=lambda one: one.kind == RULED and steepest(one.line_mm) > STEEPEST))
 
 
-def _lines(columns: Columns) -> Iterator[tuple[str, float, int, Line]]:
+def _lines(columns: Columns, grazing: float) -> Iterator[tuple[str, float, int, Line]]:
     """Lines along x and y, with what they are called and how steep they are."""
     for axis in (0, 1):
-        way = corridor(columns, axis)
+        way = corridor(columns, axis, grazing=grazing)
         line, steps = flattest_line(way), stepped_line(way)
-        if line is not None and steepest(line) <= STEEPEST:
+        if line is not None and steepest(line) <= STEEPEST_STEP + _ROUNDING:
             yield RULED, round(steepest(line), 6), axis, line
-        elif line is not None and steepest(line) <= STEEPEST_STEP + _ROUNDING and steps is None:
-            yield STEPPED, round(steepest(line), 6), axis, line
         if steps is not None and STEEPEST < steepest(steps) <= STEEPEST_STEP + _ROUNDING:
             yield STEPPED, float(len(steps)), axis, steps
 

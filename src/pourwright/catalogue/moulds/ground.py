@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from pourwright.catalogue.moulds.frame import Frame
 from pourwright.catalogue.moulds.layout import Layout
 from pourwright.engines.geometry.relief import ByKernel, Relief, Shifted
-from pourwright.engines.geometry.ruled import STEEPEST, Line, steepest
+from pourwright.engines.geometry.ruled import Line, steepest
 from pourwright.engines.geometry.tree import Box, Node, Op, Prism, Turned, polygon
 
 Floats = NDArray[np.float64]
@@ -43,22 +43,17 @@ class Ground:
     ----------
     line_mm : mm, corners (u, z) about the cell's middle, u rising, the highest at z = 0; empty for a level face.
     axis : 0 when the line runs along x, 1 along y.
+    kind : "flat", "ruled", or "stepped" when it is made of level stretches and steps.
     """
 
     line_mm: Line = ()
     axis: int = 0
+    kind: str = FLAT
 
     @property
     def level(self) -> bool:
         """A plane, z = 0."""
         return not self.line_mm
-
-    @property
-    def kind(self) -> str:
-        """What it is called: flat, ruled, or stepped where it is steeper than a ruled one may be."""
-        if self.level:
-            return FLAT
-        return RULED if steepest(self.line_mm) <= STEEPEST + _SAME_MM else STEPPED
 
     @property
     def steepest_deg(self) -> float:
@@ -197,13 +192,14 @@ def together(one: Node, other: Node) -> Node:
     return one | other
 
 
-def ruled(line_mm: Line, axis: int, *, half_mm: float) -> Ground:
+def ruled(line_mm: Line, axis: int, *, half_mm: float, kind: str = RULED) -> Ground:
     """The face that follows a line under the part and runs out level beside it.
 
     Parameters
     ----------
     line_mm : mm, corners (u, z) about the part's middle, the highest at z = 0.
     half_mm : mm, half the part's length along the line.
+    kind : what it is called.
 
     Examples
     --------
@@ -212,7 +208,7 @@ def ruled(line_mm: Line, axis: int, *, half_mm: float) -> Ground:
     """
     (first, left), (last, right) = line_mm[0], line_mm[-1]
     out = max(half_mm, abs(first), abs(last)) + _LANDING_MM
-    return Ground(line_mm=((-out, left), *line_mm, (out, right)), axis=axis)
+    return Ground(line_mm=((-out, left), *line_mm, (out, right)), axis=axis, kind=kind)
 
 
 def _without_doubles(points: list[tuple[float, float]]) -> list[tuple[float, float]]:

@@ -11,7 +11,7 @@ def ground_of(setup: Setup, shaped: ShapedFacts) -> Ground:
     """The parting that follows a solid, scaled."""
     scale = setup.wish.scale
     line = tuple((u * scale, z * scale) for u, z in shaped.line_mm)
-    return ruled(line, shaped.axis, half_mm=setup.standing.half_size_mm[shaped.axis])
+    return ruled(line, shaped.axis, half_mm=setup.standing.half_size_mm[shaped.axis], kind=shaped.kind)
 
 
 def parting_reason(setup: Setup, solid: SolidFacts | None) -> str:

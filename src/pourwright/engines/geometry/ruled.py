@@ -16,13 +16,14 @@ from pourwright.engines.geometry.dexels import Columns, Floats
 
 Line = tuple[tuple[float, float], ...]
 
-STEEPEST = 1.0  # rise over run of a ruled parting: 45°; a steeper one rubs as it opens (judgement)
-STEP_DRAFT_DEG = 5.0  # from upright, of the steps of a stepped one (judgement)
+GRAZINGS = (0.35, 0.12)  # of the middling thickness: columns that are thinner do not count, at first and then
+STEEPEST = 1.0  # rise over run that a ruled parting keeps to where it can: 45° (judgement)
+STEP_DRAFT_DEG = 5.0  # from upright, of steps, and the least of any face: a steeper one rubs as it opens (judgement)
 STEEPEST_STEP = 1 / math.tan(math.radians(STEP_DRAFT_DEG))
 _EASY = math.tan(math.radians(35.0))  # so steep a line may be to run where both pieces of a pattern are thick
 _INSETS = ((0.4, _EASY), (0.25, _EASY), (0.25, STEEPEST), (0.1, STEEPEST), (0.01, math.inf))
 _INSET_MM = 4.0  # keeping off the corridor's edges by more makes pieces no sounder (judgement)
-_STRAIGHT_MM = 0.03  # corners of the line that matter less are left out
+_STRAIGHT_MM = 0.05  # corners of the line that matter less are left out
 _STEP_ROOM_MM = 10.0  # how far from the end of a level stretch its step may stand
 
 
@@ -41,13 +42,19 @@ class Corridor:
     high_mm: Floats
 
 
-def corridor(columns: Columns, axis: int) -> Corridor:
+def corridor(columns: Columns, axis: int, *, grazing: float = GRAZINGS[-1]) -> Corridor:
     """The corridor along the scan's u (axis 0) or v (axis 1).
 
     Parameters
     ----------
     columns : of the part, scanned along the pull.
     axis : 0 or 1.
+    grazing : of the middling thickness; thinner columns do not count.
+
+    Notes
+    -----
+    Columns that only graze a rounded side are left out: where they begin and end is the facets' doing, and next to
+    nothing is held there.
     """
     counts = np.diff(columns.starts)
     filled = np.flatnonzero(counts > 0)
@@ -55,14 +62,18 @@ def corridor(columns: Columns, axis: int) -> Corridor:
     high = np.full(len(counts), np.inf)
     low[filled] = columns.bottom_mm[columns.starts[filled]]
     high[filled] = columns.top_mm[columns.starts[filled + 1] - 1]
+    thickness = high[filled] - low[filled]
+    grazed = filled[thickness < grazing * np.median(thickness)]
+    low[grazed], high[grazed] = -np.inf, np.inf
     across = (columns.counts[1], columns.counts[0])
     least = low.reshape(across).max(axis=axis)
     greatest = high.reshape(across).min(axis=axis)
     there = np.isfinite(least)
     u = columns.origin_mm[axis] + columns.cell_mm[axis] * np.arange(columns.counts[axis])
     # Where the least is above the greatest nothing lets go of all; half way least is held.
+    least, greatest = least[there], greatest[there]
     middle = (least + greatest) / 2
-    return Corridor(u[there], np.minimum(least, middle)[there], np.maximum(greatest, middle)[there])
+    return Corridor(u[there], np.minimum(least, middle), np.maximum(greatest, middle))
 
 
 def flattest_line(way: Corridor) -> Line | None:
