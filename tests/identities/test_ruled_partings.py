@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from functools import cache
 from itertools import pairwise
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -16,6 +17,7 @@ from pourwright.catalogue.moulds.facts import SolidFacts
 from pourwright.catalogue.moulds.ground import ruled, together
 from pourwright.catalogue.moulds.style import choose_style
 from pourwright.catalogue.moulds.wish import StyleWish
+from pourwright.engines.geometry.air_map import AirMap
 from pourwright.engines.geometry.closed import volume_mm3
 from pourwright.engines.geometry.dexels import scan
 from pourwright.engines.geometry.evaluate import Evaluator
@@ -24,7 +26,16 @@ from pourwright.engines.geometry.kernels.mesh import MeshKernel
 from pourwright.engines.geometry.pull import pull_report
 from pourwright.engines.geometry.read import read_solid
 from pourwright.engines.geometry.relief import ByKernel, Relief, Shifted, divided
-from pourwright.engines.geometry.ruled import STEEPEST, STEEPEST_STEP, corridor, flattest_line, steepest, stepped_line
+from pourwright.engines.geometry.ruled import (
+    STEEPEST,
+    STEEPEST_STEP,
+    Corridor,
+    corridor,
+    flattest_line,
+    steepest,
+    stepped_line,
+    taut_heights,
+)
 from pourwright.engines.geometry.tree import Ball, Box, Node, Prism, Turned, polygon
 from pourwright.steps.prove_assembly import prove_assembly
 from pourwright.steps.prove_exact import prove_exact
@@ -94,6 +105,19 @@ def test_steps_are_level_between_drafts_of_five_degrees() -> None:
     assert sorted(slopes) == pytest.approx([0.0, 0.0, STEEPEST_STEP], rel=1e-3)
 
 
+@given(st.lists(st.tuples(st.floats(-8.0, 8.0), st.floats(0.0, 5.0), st.floats(0.2, 3.0)), min_size=2, max_size=20))
+def test_no_line_through_a_corridor_is_less_steep_than_the_taut_string(gates: list[tuple[float, float, float]]) -> None:
+    low, width, steps = (np.array(column) for column in zip(*gates, strict=True))
+    u, high = np.cumsum(steps), low + width
+    heights = taut_heights(Corridor(u, low, high), 0.0)
+    assert np.all(heights >= low - 1e-9)
+    assert np.all(heights <= high + 1e-9)
+    # Any line must rise this much between some two gates.
+    apart = np.abs(u[:, None] - u[None, :]) + np.eye(len(u))
+    needed = max(0.0, float(((low[:, None] - high[None, :]) / apart).max()))
+    assert float(np.abs(np.diff(heights) / np.diff(u)).max()) == pytest.approx(needed, rel=1e-6, abs=1e-9)
+
+
 def test_a_ball_needs_no_parting_that_follows_it() -> None:
     mesh = Evaluator(MeshKernel(48)).mesh(Ball(10.0))
     pull = pull_report(*mesh)
@@ -109,6 +133,43 @@ def test_partings_that_follow_a_wave_leave_a_quarter_of_what_a_flat_one_holds_or
     assert all(one.undercut_mm3 <= flat / 4 for one in found)
     assert steepest(found[0].line_mm) <= STEEPEST
     assert max(z for one in found for _, z in one.line_mm) == 0.0
+
+
+def rod_along(points_mm: np.ndarray, radius_mm: float, sides: int = 16) -> tuple[np.ndarray, np.ndarray]:
+    """A round bar whose axis runs through points in the plane y = 0, ends square on x."""
+    angles = 2 * math.pi * np.arange(sides) / sides
+    ring = radius_mm * np.column_stack((np.zeros(sides), np.cos(angles), np.sin(angles)))
+    count = len(points_mm)
+    vertices = np.vstack([*(point + ring for point in points_mm), points_mm[:1], points_mm[-1:]])
+    here, after = np.arange(sides), np.roll(np.arange(sides), -1)
+    faces = []
+    for k in range(count - 1):
+        a, b, c, d = (k * sides + here, k * sides + after, (k + 1) * sides + here, (k + 1) * sides + after)
+        faces += [np.column_stack((a, d, b)), np.column_stack((a, c, d))]
+    first, last = count * sides, count * sides + 1
+    faces.append(np.column_stack((np.full(sides, first), here, after)))
+    faces.append(np.column_stack((np.full(sides, last), (count - 1) * sides + after, (count - 1) * sides + here)))
+    triangles = np.vstack(faces)
+    return vertices, triangles if volume_mm3(vertices, triangles) > 0 else triangles[:, ::-1]
+
+
+def test_the_line_along_a_round_bar_that_waves_does_not_follow_its_facets() -> None:
+    x = np.linspace(-22.0, 22.0, 45)
+    wave = np.column_stack((x, np.zeros_like(x), 6.0 * np.sin(x * math.pi / 22.0)))
+    mesh = rod_along(wave, 5.0)
+    pull = pull_report(*mesh)
+    found = shape_parting(*mesh, pull, flat_undercut_mm3=float(pull.u_mm3.min()))[0]
+    rises = np.sign(np.round(np.diff([z for _, z in found.line_mm]), 2))
+    turns = np.count_nonzero(np.diff(rises[rises != 0]))
+    assert turns <= 4
+    assert found.undercut_mm3 < 0.01 * pull.volume_mm3 < 0.1 * pull.u_mm3.min()
+
+
+def test_a_face_goes_on_from_cell_to_cell_only_while_it_grows_no_steeper() -> None:
+    ground = ruled(((-9.0, -3.0), (9.0, 0.0)), 0, half_mm=10.0)
+    near, far, beside = ((-12.0, 0.0), (12.0, 0.0)), ((-40.0, 0.0), (40.0, 0.0)), ((0.0, -12.0), (0.0, 12.0))
+    layouts = [SimpleNamespace(centres_mm=centres) for centres in (near, far, beside)]
+    assert [ground.suits(layout) for layout in layouts] == [False, True, True]
 
 
 # ---------------------------------------------------------------- the world in which it is level
@@ -158,6 +219,16 @@ def test_a_bent_bar_gets_a_face_that_follows_it_and_every_identity_holds() -> No
     assert study.undercut_mm3 == pytest.approx(0.0, abs=1e-3 * kit.facts.volume_mm3)
     assert kit.facts.undercut_mm3 > 0.05 * kit.facts.volume_mm3
     assert all(lip.ok for lip in study.lips)
+
+
+def test_vents_may_stand_wherever_the_part_rises_over_the_parting() -> None:
+    low = Evaluator(MeshKernel(24)).mesh(Box(-9, -9, -9, 9, 9, -4))
+
+    def beyond(**parting: object) -> float:
+        return float(AirMap(*low, tilts_deg=(5.0,), azimuths=1, vents_above_mm=0.0, **parting).left([]).beyond_mm3[0])
+
+    assert beyond() == pytest.approx(18 * 18 * 5, rel=2e-2)
+    assert beyond(parting=lambda points: np.full(len(points), -6.0)) == 0.0
 
 
 def test_its_pieces_come_apart_along_straight_lines() -> None:

@@ -94,7 +94,7 @@ def flattest_line(way: Corridor) -> Line | None:
     lines: dict[float, Line] = {}
     for share, steep in _INSETS:
         if share not in lines:
-            lines[share] = _flattest(way, share)
+            lines[share] = _few_corners(way, taut_heights(way, share))
         if steepest(lines[share]) <= steep:
             break
     return lines[share]
@@ -147,18 +147,74 @@ def _between(way: Corridor) -> list[tuple[float, float, float]]:
     return list(zip(way.u_mm.tolist(), way.low_mm.tolist(), way.high_mm.tolist(), strict=True))
 
 
-def _flattest(way: Corridor, share: float) -> Line:
-    """The flattest line that keeps off the edges by a share of the corridor's height."""
-    from scipy.optimize import lsq_linear
-    from scipy.sparse import diags
+def taut_heights(way: Corridor, share: float) -> Floats:
+    """Heights of the least steep line that keeps off the edges by a share of their distance: a string drawn taut.
 
+    Its ends are free, so that it begins and ends level.
+
+    Examples
+    --------
+    >>> u = np.array([0.0, 1.0, 2.0, 3.0])
+    >>> way = Corridor(u, np.array([0.0, 0.0, 2.0, 2.0]), np.array([1.0, 4.0, 4.0, 4.0]))
+    >>> taut_heights(way, 0.0).tolist()
+    [1.0, 1.5, 2.0, 2.0]
+    """
     inset = np.minimum(share * (way.high_mm - way.low_mm), _INSET_MM)
     low, high = way.low_mm + inset, way.high_mm - inset
-    run = np.sqrt(np.diff(way.u_mm))
-    rises = diags([-1 / run, 1 / run], [0, 1], shape=(len(run), len(run) + 1)).toarray()
-    # Bounds that touch are held a hair apart: the solver wants room.
-    found = lsq_linear(rises, np.zeros(len(run)), bounds=(low - 1e-9, high + 1e-9), tol=1e-12, max_iter=500)
-    return _few_corners(way, np.clip(found.x, low, high))
+    first, last = _level_end(low, high), _level_end(low[::-1], high[::-1])
+    if first is None or last is None:
+        return np.full(len(low), (low.max() + high.min()) / 2)
+    begin, end = first[0], len(low) - 1 - last[0]
+    heights = np.concatenate(
+        (
+            np.full(begin, first[1]),
+            _taut(way.u_mm[begin : end + 1], low[begin : end + 1], high[begin : end + 1], first[1], last[1]),
+            np.full(len(low) - 1 - end, last[1]),
+        )
+    )
+    found: Floats = np.clip(heights, low, high)
+    return found
+
+
+def _level_end(low: Floats, high: Floats) -> tuple[int, float] | None:
+    """How far, and how high, a string goes level from the first end of a tube; None where it never need turn."""
+    floor, ceiling = np.maximum.accumulate(low), np.minimum.accumulate(high)
+    shut = np.flatnonzero(floor > ceiling)
+    if not len(shut):
+        return None
+    turn = int(shut[0])
+    if low[turn] > ceiling[turn - 1]:  # it must rise: from the place where it is held down lowest
+        return int(np.argmin(high[:turn])), float(high[:turn].min())
+    return int(np.argmax(low[:turn])), float(low[:turn].max())
+
+
+def _taut(u: Floats, low: Floats, high: Floats, first: float, last: float) -> Floats:
+    """Heights of a string drawn taut between two points through the gates of a tube."""
+    low, high = low.copy(), high.copy()
+    low[0] = high[0] = first
+    low[-1] = high[-1] = last
+    corners = [(0, first)]
+    while corners[-1][0] < len(u) - 1:
+        corners.append(_next_corner(u, low, high, *corners[-1]))
+    places, heights = zip(*corners, strict=True)
+    found: Floats = np.interp(u, u[list(places)], heights)
+    return found
+
+
+def _next_corner(u: Floats, low: Floats, high: Floats, at: int, z: float) -> tuple[int, float]:
+    """Where the string from a corner must turn next."""
+    run = u[at + 1 :] - u[at]
+    least, most = (low[at + 1 :] - z) / run, (high[at + 1 :] - z) / run
+    floor, ceiling = np.maximum.accumulate(least), np.minimum.accumulate(most)
+    shut = np.flatnonzero(floor > ceiling)
+    if not len(shut):
+        return len(u) - 1, float(low[-1])
+    turn = int(shut[0])
+    if least[turn] > ceiling[turn]:
+        held = int(np.argmin(most[: turn + 1]))
+        return at + 1 + held, float(high[at + 1 + held])
+    held = int(np.argmax(least[: turn + 1]))
+    return at + 1 + held, float(low[at + 1 + held])
 
 
 def _few_corners(way: Corridor, heights: Floats) -> Line:
