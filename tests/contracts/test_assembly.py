@@ -124,3 +124,39 @@ def test_the_moving_picture_shows_every_step_and_marks_what_is_blocked() -> None
     assert b"blocked by" not in good
     assert b"Press board: blocked by" in bad
     assert draw_assembly(design, proof(design), evaluator()) == good
+
+
+# ---------------------------------------------------------------- screws
+
+
+@pytest.mark.parametrize(("style", "part"), [(OPEN, "straight bushing"), (LIDDED, "barrel bushing")])
+def test_screws_are_turned_out_before_the_base_is_lifted(style: str, part: str) -> None:
+    design = mould(style, part)
+    [screws] = design.fasteners
+    leaving = [one.piece for one in proof(design).removals if one.stage == POUR_1]
+    count = len(screws.places_mm)
+    assert all(name.startswith("screw") for name in leaving[:count])
+    assert leaving[count] == "base"
+    assert "screw (straight up), base" in apart_words(proof(design), POUR_1)
+
+
+def test_a_base_whose_screws_are_still_in_cannot_be_lifted() -> None:
+    design = mould(OPEN, "straight bushing")
+    [screws] = design.fasteners
+    dowels = replace(
+        design.pieces[0], name="screw left in", role="dowel", solid=screws.solid, places_mm=screws.places_mm
+    )
+    states = ((POUR_1, (*design.states[0][1], "screw left in")), *design.states[1:])
+    stuck = replace(design, pieces=(*design.pieces, dowels), states=states, fasteners=())
+    blocked = {one.piece: one.blocked_by for one in proof(stuck).removals if not one.ok}
+    assert blocked["base"] == ("screw left in",)
+
+
+def test_a_screw_that_no_driver_reaches_is_told() -> None:
+    design = mould(OPEN, "straight bushing")
+    base = next(piece for piece in design.pieces if piece.role == "base")
+    high = evaluator().bounds(base.solid)[1][2]
+    x, y, _, _ = design.fasteners[0].places_mm[0]
+    lid = cylinder(radius_mm=5.0, z0_mm=high - 2, z1_mm=high).at(x, y)
+    blocked = [one for one in proof(changed(design, "base", solid=base.solid | lid)).removals if not one.ok]
+    assert {(one.piece.rstrip(" 0123456789"), one.blocked_by) for one in blocked} == {("screw", ("base",))}

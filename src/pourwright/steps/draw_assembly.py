@@ -22,10 +22,10 @@ _TITLES = {
     POUR_2: "After the second silicone pour",
     CAST: "After the cast has cured",
 }
-_COLOURS = {**PALETTE, "cast": PALETTE["cavity"], "overflow": PALETTE["cavity"]}
+_COLOURS = {**PALETTE, "cast": PALETTE["cavity"], "overflow": PALETTE["cavity"], "screw": PALETTE["vent rod"]}
 # From back to front; what stands round everything is drawn last, and see-through.
 _DEPTH = ("levelling board", "lower half", "cast", "core rod", "pattern", "lid", "cover plate", "overflow",
-          "vent rod", "well former", "bridge", "base", "press board", "wall")  # fmt: skip
+          "vent rod", "well former", "bridge", "base", "press board", "screw", "wall")  # fmt: skip
 _VEILED = {"wall": 0.45, "lid": 0.3, "base": 0.25, "cover plate": 0.3, "press board": 0.25}
 
 

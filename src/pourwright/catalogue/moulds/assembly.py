@@ -23,6 +23,8 @@ POUR_1, POUR_2, CAST = "pour 1", "pour 2", "cast closed"
 JOINING = "joining the"
 LOWER, CLOSING, CAST_PART, OVERFLOW = "lower half", "lid", "cast", "overflow"
 
+SCREW = "screw"
+
 _MOULDED = ("pattern", CAST_PART, OVERFLOW)  # what silicone lets go by stretching, judged by undercut and stretch
 
 
@@ -90,7 +92,7 @@ def may_stretch(one: Member, other: Member) -> bool:
 # What leaves first at each stage, by name or else by role; who is not named stays. Everything that is drawn from
 # the silicone leaves before the walls do, and the walls before the silicone is parted, for their ticks reach into it.
 _ORDER: dict[str, tuple[str, ...]] = {
-    POUR_1: ("base", "pattern"),
+    POUR_1: (SCREW, "base", "pattern"),
     POUR_2: ("bridge", "well former", "vent rod", "wall", CLOSING, "upper pattern", "dowel", "pattern"),
     CAST: ("press board", OVERFLOW, "core rod", "cover plate", "wall", CLOSING, CAST_PART, LOWER),
 }
@@ -98,6 +100,7 @@ _ORDER: dict[str, tuple[str, ...]] = {
 
 def _stage(design: MouldDesign, name: str, names: tuple[str, ...]) -> Stage:
     members = [member for piece in design.pieces if _on_its_own(piece, names) for member in _copies(piece, design)]
+    members += _screws(design, name)
     members += _silicone(design, name)
     return Stage(name=name, members=tuple(members), leaving=_leaving(design, name, members))
 
@@ -110,7 +113,7 @@ def _on_its_own(piece: Piece, names: tuple[str, ...]) -> bool:
 def _leaving(design: MouldDesign, name: str, members: list[Member]) -> tuple[str, ...]:
     order = _ORDER.get(name, ())
     if name == POUR_1 and design.closing_is_silicone:
-        order = ("base",)  # the patterns stay for the lid
+        order = (SCREW, "base")  # the patterns stay for the lid
     found: list[str] = []
     for wanted in order:
         for one in members:
@@ -118,6 +121,23 @@ def _leaving(design: MouldDesign, name: str, members: list[Member]) -> tuple[str
             if named and one.name not in found:
                 found.append(one.name)
     return tuple(found)
+
+
+def _screws(design: MouldDesign, stage: str) -> list[Member]:
+    """The screws through the base: out before what they hold, by a driver from straight below the mould."""
+    return [
+        Member(
+            name=one.name,
+            role=SCREW,
+            solid=one.solid,
+            place_mm=place,
+            copy=k,
+            copies=len(one.places_mm),
+            leaves=UP,
+        )
+        for one in (design.fasteners if stage == POUR_1 else ())
+        for k, place in enumerate(one.places_mm)
+    ]
 
 
 def _silicone(design: MouldDesign, stage: str) -> list[Member]:

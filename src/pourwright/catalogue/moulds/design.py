@@ -57,6 +57,18 @@ class Piece:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Fastener:
+    """A screw that holds patterns to the base in the first pour: its thread as a plain cylinder, and its head.
+
+    The head tells of the driver's way too: what is above it, the driver has to pass.
+    """
+
+    name: str
+    solid: Node
+    places_mm: tuple[tuple[float, float, float, float], ...]
+
+
+@dataclass(frozen=True, kw_only=True)
 class Breather:
     """The way of the air out of the patterns of all cells in one pour: neither silicone nor a print may stand in it."""
 
@@ -154,6 +166,7 @@ class MouldDesign:
     parting_reason: str = ""
     cuts: tuple[Cut, ...] = ()
     breathers: tuple[Breather, ...] = ()
+    fasteners: tuple[Fastener, ...] = ()
 
     @property
     def made(self) -> tuple[Piece, ...]:

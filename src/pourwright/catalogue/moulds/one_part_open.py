@@ -21,6 +21,7 @@ from pourwright.catalogue.moulds.pieces import (
     Centres,
     base_piece,
     core_rod_pieces,
+    fasteners,
     levelling_board_piece,
     rim_mm,
     rod_names,
@@ -82,6 +83,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         layouts=boxed.tried,
         rooms=boxed.rooms,
         layout=boxed.layout,
+        fasteners=fasteners(setup, centres, holding),
         breathers=ways(setup, frame, centres, airing),
     )
 

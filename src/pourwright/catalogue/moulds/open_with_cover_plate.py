@@ -34,6 +34,7 @@ from pourwright.catalogue.moulds.pieces import (
     at_cells,
     base_piece,
     core_rod_pieces,
+    fasteners,
     levelling_board_piece,
     press_board_piece,
     rim_mm,
@@ -149,6 +150,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         rooms=boxed.rooms,
         layout=layout,
         venting=_venting(setup, vents),
+        fasteners=fasteners(setup, centres, holding),
         breathers=ways(setup, frame, centres, airing),
     )
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pourwright.catalogue.moulds import sizes
+from pourwright.catalogue.moulds.design import Fastener
 from pourwright.catalogue.moulds.facts import Standing
 from pourwright.catalogue.moulds.frame import cut
 from pourwright.engines.geometry.tree import Box, Node, cylinder, tube
@@ -27,6 +29,7 @@ class Screw:
 SCREWS = (Screw("M3", 1.25, 1.7, 3.5), Screw("M2", 0.8, 1.2, 2.5))
 _DEPTHS_MM = (8.0, 6.0, 5.0, 4.0)
 _OVER_SCREW_MM = 1.5
+_PLAY_MM, _HEAD_SHARE, _HEAD_HIGH_MM = 0.03, 0.9, 2.5  # how a screw is drawn in its hole
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -167,6 +170,23 @@ def base_holes(holding: Holding, centres_mm: tuple[tuple[float, float], ...], do
         return []
     hole = cylinder(radius_mm=holding.screw.clear_mm, z0_mm=-down_mm - _FAR_MM, z1_mm=sizes.PLATE_MM + _FAR_MM)
     return [hole.at(cx + x, cy + y) for cx, cy in centres_mm for x, y in holding.points_mm]
+
+
+def screw_bodies(
+    screw: Screw | None,
+    points_mm: Sequence[tuple[float, float]],
+    centres_mm: Sequence[tuple[float, float]],
+    *,
+    tip_mm: float,
+) -> tuple[Fastener, ...]:
+    """The screws of all cells, from their tips at that height to their heads under the base plate."""
+    if screw is None or not points_mm:
+        return ()
+    thread = cylinder(radius_mm=screw.core_mm - _PLAY_MM, z0_mm=tip_mm + _PLAY_MM, z1_mm=sizes.PLATE_MM + 1.0)
+    low = sizes.PLATE_MM + _PLAY_MM
+    head = cylinder(radius_mm=_HEAD_SHARE * screw.head_mm, z0_mm=low, z1_mm=low + _HEAD_HIGH_MM)
+    places = tuple((cx + x, cy + y, 0.0, 0.0) for cx, cy in centres_mm for x, y in points_mm)
+    return (Fastener(name="screw", solid=thread | head, places_mm=places),)
 
 
 def body_of(standing: Standing) -> Node:

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.boards import board_opening, levelling_board, press_board
-from pourwright.catalogue.moulds.design import Piece
+from pourwright.catalogue.moulds.design import Fastener, Piece
 from pourwright.catalogue.moulds.frame import Frame, base_plate, cut, repeated
 from pourwright.catalogue.moulds.layout import Layout
-from pourwright.catalogue.moulds.patterns import Holding, base_holes, body_of, sealing_rim
+from pourwright.catalogue.moulds.patterns import Holding, base_holes, body_of, screw_bodies, sealing_rim
 from pourwright.catalogue.moulds.setup import Setup
 from pourwright.catalogue.moulds.walls import walls
 from pourwright.catalogue.moulds.wells import Well, joins, strip
@@ -68,6 +68,12 @@ def base_piece(
         print_note="flange down; the pockets bridge without support",
         print_turn="x 180",
     )
+
+
+def fasteners(setup: Setup, centres: Centres, holding: Holding) -> tuple[Fastener, ...]:
+    """The screws that hold every pattern to the base."""
+    tip = -rim_mm(setup) - holding.depth_mm
+    return screw_bodies(holding.screw, holding.points_mm, centres, tip_mm=tip)
 
 
 def wall_pieces(frame: Frame, notches: Sequence[Box] = (), holes: Sequence[Node] = ()) -> tuple[Piece, ...]:

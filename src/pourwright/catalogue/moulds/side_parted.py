@@ -104,6 +104,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         rooms=drawn.boxed.rooms,
         pulled=setup.standing.cell if drawn.rod is None else setup.standing.cell | drawn.rod,
         up=_UP,
+        fasteners=pieces.fasteners(),
         breathers=() if pieces.airing is None else pieces.airing.ways(centres),
     )
 

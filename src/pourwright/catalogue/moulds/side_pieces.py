@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.breathers import breathing
-from pourwright.catalogue.moulds.design import Piece
+from pourwright.catalogue.moulds.design import Fastener, Piece
 from pourwright.catalogue.moulds.frame import Frame, base_plate, cut
 from pourwright.catalogue.moulds.keys import Keys
-from pourwright.catalogue.moulds.patterns import above, below
+from pourwright.catalogue.moulds.patterns import above, below, screw_bodies
 from pourwright.catalogue.moulds.pieces import Centres, at_cells, levelling_board_piece, wall_pieces
 from pourwright.catalogue.moulds.setup import Setup
 from pourwright.catalogue.moulds.side_breathers import SideAiring
@@ -152,6 +152,11 @@ class SidePieces:
                 stands=("pour 1", "pour 2"),
             ),
         )
+
+    def fasteners(self) -> tuple[Fastener, ...]:
+        """The screws that hold the lower halves to the base."""
+        points = self._at(self.pins.screws_mm)
+        return screw_bodies(self.pins.screw, points, self.centres, tip_mm=-self.pins.depth_mm)
 
     # ------------------------------------------------------------ base, boards, rods
 

@@ -39,6 +39,7 @@ from pourwright.catalogue.moulds.patterns import body_of
 from pourwright.catalogue.moulds.pieces import (
     base_piece,
     core_rod_pieces,
+    fasteners,
     levelling_board_piece,
     press_board_piece,
     rim_mm,
@@ -176,6 +177,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         venting=drawn.seating.venting(setup),
         ground=setup.ground,
         parting_reason=parting_reason(setup, solid),
+        fasteners=fasteners(setup, centres, drawn.seating.holding),
         breathers=ways(setup, frame, centres, drawn.airing, vents=vents, top_mm=bar_high_mm(frame)),
     )
 
