@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from pourwright.basics.errors import CannotBuild
-from pourwright.engines.geometry.tree import Revolve, polygon
+from pourwright.engines.geometry.tree import Box, Revolve, polygon
 from solid_kits import moulded, solid_of
 
 
@@ -15,3 +15,9 @@ def test_a_tube_with_no_room_for_a_vent_rod_is_refused_with_the_room_that_a_rod_
         moulded(tube, style="two-part lidded")
     assert refused.value.field == "mould.style"
     assert "side-parted" in refused.value.advice
+
+
+def test_a_part_as_small_as_a_grain_is_refused_in_words() -> None:
+    with pytest.raises(CannotBuild) as refused:
+        moulded(solid_of(Box(0.0, 0.0, 0.0, 0.2, 0.2, 0.2)))
+    assert refused.value.advice

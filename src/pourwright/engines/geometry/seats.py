@@ -148,6 +148,9 @@ class Room:
     def _least_within(self, values: Floats, reach_mm: float) -> Floats:
         """The least value within a reach of each column; beyond the grid there is nothing."""
         wide, deep = (math.ceil(reach_mm / cell) for cell in self._scan.cell_mm)
+        # A tiny part: every disc sticks out of it, and one of millions of columns need not be drawn to know.
+        if any(2 * (reach - 1) >= count for reach, count in zip((wide, deep), self._scan.counts, strict=True)):
+            return np.full(values.shape, -np.inf)
         rows, columns = np.ogrid[-deep : deep + 1, -wide : wide + 1]
         disc = (rows * self._scan.cell_mm[1]) ** 2 + (columns * self._scan.cell_mm[0]) ** 2 <= reach_mm**2
         steps = np.argwhere(disc) - (deep, wide)
