@@ -14,6 +14,7 @@ from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.catalogue.moulds.layout import BOXES
 from pourwright.catalogue.moulds.style import LIDDED, OPEN, STYLES
 from pourwright.engines.geometry.kernels.brep import BrepKernel
+from pourwright.engines.geometry.tree import Box
 from pourwright.steps.prove import prove
 from pourwright.steps.prove_exact import prove_exact
 
@@ -53,3 +54,24 @@ def test_identities_hold_for_any_number_of_cells_in_any_layout_and_box(
     assert (mould.layout.box, len(mould.centres_mm)) == (box, cavities)
     found = prove(mould, evaluator())
     assert [identity.name for identity in found.identities if not identity.ok] == []
+
+
+@pytest.mark.parametrize(("box", "cavities"), [("rectangle", 1), ("form-fitting", 4)])
+def test_ticks_on_straight_walls_take_exactly_their_volume_and_tell_a_turned_half(box: str, cavities: int) -> None:
+    mould, volume = design(LIDDED, box, cavities), evaluator().volume
+    assert mould.layout is not None
+    lost = mould.layout.area_mm2 * mould.box_inside_mm[2] - volume(mould.interior)
+    # Three triangles of 0.8 x 0.6 mm, 10 mm long less the 2 mm within the bead.
+    assert lost - mould.figures["bead_mm3"] == pytest.approx(3 * 0.8 * 0.6 * 8, abs=1e-6)
+    above = mould.interior & Box(-500, -500, 1.5, 500, 500, 6.5)
+    turned = volume(above.at(turn_deg=180.0) - above)
+    assert turned == pytest.approx(2 * 0.8 * 0.6 * 5 + 0.8 * 0.6 * 5, rel=1e-6)  # no tick meets another
+
+
+def test_ticks_stand_higher_over_the_parting_than_under_it_so_that_the_poured_side_shows() -> None:
+    mould = design(LIDDED, "rectangle", 1)
+    assert mould.layout is not None
+    ticks = mould.layout.plan.block(-20, 20) & mould.layout.plan.block(-8, 8) - mould.interior
+    beside_bead = [ticks & Box(-500, -500, z0, 500, 500, z1) for z0, z1 in ((-8, -1), (1, 8))]
+    below, above = (evaluator().volume(solid) for solid in beside_bead)
+    assert above == pytest.approx(3 * below, rel=1e-9)

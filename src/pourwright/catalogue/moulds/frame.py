@@ -87,11 +87,17 @@ class Frame:
         return cut(block, cut(around, self.plan.block(-2 * s, 2 * s, grow_mm=-s)))
 
     def _ticked(self, block: Node, low_mm: float, high_mm: float) -> Node:
-        """A block without its ticks. Halves are slices of the whole, so that a rib on a round wall meets it alike."""
+        """A block without its ticks: drawn round them on straight walls, so that nothing has to be cut."""
+        low, high = max(low_mm, ticks.LOW_MM), min(high_mm, ticks.HIGH_MM)
+        if ticks.on_flats(self.plan, self.cuts):
+            below = [self.plan.block(low_mm, low)] if low_mm < low else []
+            above = [self.plan.block(high, high_mm)] if high < high_mm else []
+            return union(*below, ticks.notched(self.plan, self.cuts, low, high), *above)
         ribs = ticks.ticks(self.plan, self.cuts)
         whole = self.fill_lower_mm, self.fill_upper_mm
         if (low_mm, high_mm) == whole or low_mm < whole[0] or high_mm > whole[1]:
             return cut(block, *ribs)
+        # Halves are slices of the whole: a rib meets a round wall alike in all of them.
         far = sizes.FAR_MM
         return cut(self.plan.block(*whole), *ribs) & Box(-far, -far, low_mm, far, far, high_mm)
 

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.engines.geometry.packing import convex_hull
-from pourwright.engines.geometry.tree import Arc, Box, Edge, Line, Node, Outline, Prism, cylinder
+from pourwright.engines.geometry.tree import Arc, Box, Edge, Line, Node, Outline, Prism, cylinder, polygon
 
 Point = tuple[float, float]
 _SAME_MM = 1e-6
@@ -95,6 +95,10 @@ class Plan:
         if self.is_round:
             return cylinder(radius_mm=self.round_mm + grow_mm, z0_mm=low_mm, z1_mm=high_mm)
         return Prism(self._rounded(self.round_mm + grow_mm), low_mm, high_mm)
+
+    def outline(self) -> Outline:
+        """The outline itself, of a box with straight walls."""
+        return polygon(list(self.corners_mm)) if self.is_rectangle else self._rounded(self.round_mm)
 
     def _rounded(self, radius: float) -> Outline:
         """Straight sides and the arcs between them, from the first side on."""
