@@ -156,12 +156,12 @@ class Plan:
     def ray_mm(self, angle_deg: float, *, grow_mm: float = 0.0) -> Point:
         """Where a ray from the middle leaves the grown outline."""
         x, y = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
-        low, high = 0.0, 2 * math.hypot(*self.half_mm) + abs(grow_mm)
-        for _ in range(60):
-            middle = (low + high) / 2
-            inside = self.inside_mm(middle * x, middle * y) + grow_mm > 0
-            low, high = (middle, high) if inside else (low, middle)
-        return low * x, low * y
+        radius = self.round_mm + grow_mm
+        # The outline is that of its polygon, of a strip along each side and of a disc about each corner, together.
+        reach = [_out_of_strip(side, radius, (x, y)) for side in self._sides()]
+        reach += [_out_of_disc(corner, radius, (x, y)) for corner in self.corners_mm]
+        far = max(reach)
+        return far * x, far * y
 
     @cached_property
     def ends_mm(self) -> tuple[Point, Point]:
@@ -291,6 +291,25 @@ def _set_off(side: tuple[Point, Point], by_mm: float) -> tuple[Point, Point]:
     a, b = side
     x, y = _normal(a, b) if a != b else (0.0, 0.0)
     return (a[0] + by_mm * x, a[1] + by_mm * y), (b[0] + by_mm * x, b[1] + by_mm * y)
+
+
+def _out_of_strip(side: tuple[Point, Point], by_mm: float, way: Point) -> float:
+    """How far along a ray from the origin it passes a side moved outwards; 0 where it misses it."""
+    (a, b), (c, d) = _set_off(side, by_mm)
+    along = (c - a, d - b)
+    turn = way[0] * along[1] - way[1] * along[0]
+    if turn <= 0.0:
+        return 0.0
+    share = (b * way[0] - a * way[1]) / -turn
+    return (a * along[1] - b * along[0]) / turn if 0.0 <= share <= 1.0 else 0.0
+
+
+def _out_of_disc(centre: Point, radius: float, way: Point) -> float:
+    """How far along a ray from the origin it leaves a disc; 0 where it misses it."""
+    ahead = centre[0] * way[0] + centre[1] * way[1]
+    beside = centre[0] * way[1] - centre[1] * way[0]
+    left = radius**2 - beside**2
+    return ahead + math.sqrt(left) if left >= 0.0 else 0.0
 
 
 def _beside(point: Point, a: Point, b: Point) -> float:

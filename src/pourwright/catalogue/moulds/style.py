@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.basics.shelf import Shelf
@@ -53,7 +54,7 @@ class Choice:
 
     style: str
     reason: str
-    against: dict[str, tuple[str, ...]]
+    against: Mapping[str, tuple[str, ...]]
 
 
 def choose_style(
@@ -73,21 +74,23 @@ def choose_style(
     CannotBuild
         A parting that follows the part is asked for, and part or style can only be parted flat.
     """
-    follows = wish.parting not in (None, FLAT)
-    if follows:
+    only: tuple[str, ...] = ()
+    if wish.parting not in (None, FLAT):
         _refuse_flat_only(shape, wish, asked)
-    against = {name: STYLES[name].allowed(shape, wish, solid) for name in STYLES}
-    if follows:
         only = (f"a {wish.parting} parting is asked for, and only the style {LIDDED} has one",)
-        against = {name: reasons if name == LIDDED else only for name, reasons in against.items()}
+
+    def look(name: str) -> tuple[str, ...]:
+        return only if only and name != LIDDED else STYLES[name].allowed(shape, wish, solid)
+
+    against = _Reasons(look, tuple(STYLES))
     if asked is not None:
         warned = against[STYLES[asked].name]
         reason = "asked for" if not warned else f"asked for, though {warned[0]}"
-        return Choice(style=asked, reason=reason, against=_others(against, asked))
+        return Choice(style=asked, reason=reason, against=against.without(asked))
     tried = sorted(STYLES, key=lambda name: STYLES[name].effort)
-    free = [name for name in tried if not against[name]]
-    taken = free[0] if free else next(name for name in tried if STYLES[name].last_resort)
-    return Choice(style=taken, reason=_reason(taken, tried, against), against=_others(against, taken))
+    free = next((name for name in tried if not against[name]), None)
+    taken = free or next(name for name in tried if STYLES[name].last_resort)
+    return Choice(style=taken, reason=_reason(taken, tried, against), against=against.without(taken))
 
 
 def _refuse_flat_only(shape: PartShape, wish: StyleWish, asked: str | None) -> None:
@@ -101,11 +104,30 @@ def _refuse_flat_only(shape: PartShape, wish: StyleWish, asked: str | None) -> N
         )
 
 
-def _reason(taken: str, tried: list[str], against: dict[str, tuple[str, ...]]) -> str:
+class _Reasons(Mapping[str, tuple[str, ...]]):
+    """What speaks against each style, looked into when it is asked for: a kit tells it, a preview does not."""
+
+    def __init__(self, look: Callable[[str], tuple[str, ...]], names: tuple[str, ...]) -> None:
+        self._look = cache(look)
+        self._names = names
+
+    def __getitem__(self, name: str) -> tuple[str, ...]:
+        if name not in self._names:
+            raise KeyError(name)
+        return self._look(name)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._names)
+
+    def __len__(self) -> int:
+        return len(self._names)
+
+    def without(self, one: str) -> _Reasons:
+        """The others, with what was found already."""
+        return _Reasons(self._look, tuple(name for name in self._names if name != one))
+
+
+def _reason(taken: str, tried: list[str], against: Mapping[str, tuple[str, ...]]) -> str:
     """Why a style is taken: its own words, or else what speaks against the one tried just before it."""
     place = tried.index(taken)
     return STYLES[taken].why or (against[tried[place - 1]][0] if place else "nothing else can be made")
-
-
-def _others(against: dict[str, tuple[str, ...]], taken: str) -> dict[str, tuple[str, ...]]:
-    return {name: reasons for name, reasons in against.items() if name != taken}

@@ -138,12 +138,15 @@ def nesting(bands: Sequence[Band]) -> Nesting:
 def _circles(bands: Sequence[Band], which: NDArray[np.int64], found: Nesting) -> None:
     x, y, low, high = _round(bands, which)
     apart = np.hypot(x[:, None] - x, y[:, None] - y)
-    margin = _SAG * np.maximum(high[:, None], high)
+    margin = np.where(apart < SAME_MM, 0.0, _SAG * np.maximum(high[:, None], high))
     within = apart + high[:, None] + margin <= low[None, :]
+    within &= ~within.T  # what goes round each other is one and the same
     beside = apart >= high[:, None] + high + margin
     found.inside[np.ix_(which, which)] = within
     unclear = ~(within | within.T | beside)
     np.fill_diagonal(unclear, False)
+    if not unclear.any():
+        return
     for i, j in zip(*np.nonzero(np.triu(unclear)), strict=True):
         order = _on_one_axis(bands[which[i]].strip, bands[which[j]].strip) if apart[i, j] < SAME_MM else None
         if order is not None:

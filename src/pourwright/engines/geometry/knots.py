@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import reduce
+from functools import cached_property, reduce
 
 import numpy as np
 from numpy.typing import NDArray
@@ -34,6 +34,11 @@ class Knot:
     vertices_mm: Points
     walls: NDArray[np.int64]
     floors: tuple[NDArray[np.int64], NDArray[np.int64]]  # the triangles at the lower and at the upper height
+
+    @cached_property
+    def rims(self) -> tuple[list[list[int]], list[list[int]]]:
+        """Their rims, as numbers of vertices."""
+        return loops(self.floors[0]), loops(self.floors[1])
 
 
 def knot_of(
@@ -118,11 +123,12 @@ def loops(triangles: NDArray[np.int64]) -> list[list[int]]:
     >>> loops(np.array([[0, 1, 2], [0, 2, 3]]))
     [[0, 1, 2, 3]]
     """
-    edges = {(a, b) for row in triangles.tolist() for a, b in zip(row, (*row[1:], row[0]), strict=True)}
     after: dict[int, list[int]] = {}
-    for a, b in sorted(edges):
-        if (b, a) not in edges:
-            after.setdefault(a, []).append(b)
+    begins, ends = triangles.ravel(), np.roll(triangles, -1, axis=1).ravel()
+    count = int(triangles.max(initial=0)) + 1
+    rim = ~np.isin(begins * count + ends, ends * count + begins, assume_unique=True)
+    for a, b in sorted(zip(begins[rim].tolist(), ends[rim].tolist(), strict=True)):
+        after.setdefault(a, []).append(b)
     found = []
     while after:
         start = next(iter(after))

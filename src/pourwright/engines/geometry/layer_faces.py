@@ -12,7 +12,7 @@ from manifold3d import CrossSection, FillRule
 from numpy.typing import NDArray
 
 from pourwright.engines.geometry.bands import Band, Strip, Strips, holds, nesting, radius_at
-from pourwright.engines.geometry.knots import Knot, loops
+from pourwright.engines.geometry.knots import Knot
 from pourwright.engines.geometry.layers import Layer, Layered
 from pourwright.engines.geometry.upright import Points, Truth
 
@@ -33,11 +33,14 @@ class Patch:
 
 @dataclass(frozen=True, eq=False)
 class _Rim:
-    """A closed line round material or a hollow at a height, of a knot or not; alike ones have the same key."""
+    """A closed line round material or a hollow at a height; alike ones have the same key.
+
+    `up` is 1 where a face right inside of it looks up, -1 where down, 0 where that is not known: in a knot.
+    """
 
     key: tuple[float, float, str]
     band: Band
-    knotted: bool = False
+    up: int
 
 
 def patches(solid: Layered, strips: Strips, circle: Points, key: str) -> tuple[Patch, ...]:
@@ -132,51 +135,49 @@ def _knots(solid: Layered) -> Iterator[Patch]:
 
 def _level(below: Layer | None, above: Layer | None, z_mm: float, circle: Points, key: str) -> list[Patch]:
     """The faces at a height: what is material on one side of it only."""
-    under, over = _rims(below, z_mm), _rims(above, z_mm)
+    through = _walls_of(below) & _walls_of(above)
+    under, over = _rims(below, z_mm, through, sign=1), _rims(above, z_mm, through, sign=-1)
     known = {rim.key for rim in over}, {rim.key for rim in under}
     changed = [rim for rim in under if rim.key not in known[0]] + [rim for rim in over if rim.key not in known[1]]
     if not changed:
         return []
-    if any(rim.knotted for rim in changed):
-        return [_mixed_patch(changed, under, z_mm, circle, key)]
-    rims = [*changed, *(rim for rim in under if rim.key in known[0])]
-    order = nesting([rim.band for rim in rims])
-    count = len(changed)
-    if order.unclear[:count].any() or np.count_nonzero(order.same[:count]) > count:
-        return [_mixed_patch(changed, under, z_mm, circle, key)]
-    beneath = np.isin(np.arange(len(rims)), [k for k, rim in enumerate(rims) if rim.key in known[1]])
-    return _nested(changed, order.inside, beneath, z_mm, circle)
+    knotted = any(rim.up == 0 for rim in changed)
+    order = None if knotted else nesting([rim.band for rim in changed])
+    if order is None or order.unclear.any() or np.count_nonzero(order.same) > len(changed):
+        beneath = [] if below is None else _rims(below, z_mm, set(), sign=1)
+        return [_mixed_patch(changed, beneath, z_mm, circle, key)]
+    return _nested(changed, order.inside, z_mm, circle)
+
+
+def _walls_of(layer: Layer | None) -> set[tuple[int, int, int]]:
+    """Which walls bound the solid in a layer, and how; those that go on through a height have no rim there."""
+    return set() if layer is None else {(band.shape, _index(band.strip), side) for band, side in layer.bands}
 
 
 def _mixed_patch(changed: Sequence[_Rim], under: Sequence[_Rim], z_mm: float, circle: Points, key: str) -> Patch:
     def make() -> tuple[Points, Triangles]:
-        plans, beneath = ([_plan(rim.band, circle) for rim in rims] for rims in (changed, under))
-        return _mixed(plans, beneath, z_mm)
+        return _mixed([_plan(rim.band, circle) for rim in changed], [rim.band for rim in under], z_mm)
 
     return Patch(f"{key}@{z_mm.hex()}", ((0.0, 0.0),), make)
 
 
-def _nested(changed: Sequence[_Rim], inside: Truth, beneath: Truth, z_mm: float, circle: Points) -> list[Patch]:
+def _nested(changed: Sequence[_Rim], inside: Truth, z_mm: float, circle: Points) -> list[Patch]:
     """Faces whose rims do not meet: each outer rim with the holes right inside it, like ones together.
 
     Parameters
     ----------
-    inside : whether the second of two rims goes round the first; the changed ones come first.
-    beneath : whether a rim bounds what lies under the height.
+    inside : whether the second of two rims goes round the first.
     """
-    count = len(changed)
-    among = inside[:count, :count]
-    depth = among.sum(axis=1)
-    up = (inside[:count] & beneath).sum(axis=1) + beneath[:count]
+    depth = inside.sum(axis=1)
     alike: dict[str, tuple[list[_Place], list[Band]]] = {}
     for k in np.flatnonzero(depth % 2 == 0).tolist():
-        holes = np.flatnonzero(among[:, k] & (depth == depth[k] + 1)).tolist()
+        holes = np.flatnonzero(inside[:, k] & (depth == depth[k] + 1)).tolist()
         outer = changed[k].band
         placed = sorted(
             (round(band.x_mm - outer.x_mm, _ALIKE), round(band.y_mm - outer.y_mm, _ALIKE), band.strip.key, number)
             for number, band in ((hole, changed[hole].band) for hole in holes)
         )
-        name = f"{z_mm.hex()}{'^' if up[k] % 2 else 'v'}{outer.strip.key}{[row[:3] for row in placed]}"
+        name = f"{z_mm.hex()}{'^' if changed[k].up > 0 else 'v'}{outer.strip.key}{[row[:3] for row in placed]}"
         rims = [_moved(outer, 0.0, 0.0), *(_moved(changed[n].band, x, y) for x, y, _, n in placed)]
         alike.setdefault(name, ([], rims))[0].append((outer.x_mm, outer.y_mm))
     return [
@@ -193,31 +194,37 @@ def _moved(band: Band, x_mm: float, y_mm: float) -> Band:
     return Band(band.shape, x_mm, y_mm, band.strip)
 
 
-def _rims(layer: Layer | None, z_mm: float) -> list[_Rim]:
+def _rims(layer: Layer | None, z_mm: float, through: set[tuple[int, int, int]], *, sign: int) -> list[_Rim]:
+    """Where walls end at a height, `sign` 1 for those of the layer below it, -1 for those above."""
     if layer is None:
         return []
-    found = [_rim(band, z_mm) for band, _ in layer.bands]
+    found = []
+    for band, side in layer.bands:
+        if not through or (band.shape, _index(band.strip), side) not in through:
+            rim = _rim(band, z_mm, side * sign)
+            if rim is not None:
+                found.append(rim)
     upper = z_mm >= layer.z1_mm
     for knot in layer.knots:
-        for loop in loops(knot.floors[upper]):
-            key = f"{knot.key}{upper}{loop[0]}"
-            strip = Strip(key, z_mm, z_mm, 0.0, plan_mm=knot.vertices_mm[loop][:, :2])
-            found.append(replace(_placed(knot.x_mm, knot.y_mm, strip), knotted=True))
-    return [rim for rim in found if rim is not None]
+        for loop in knot.rims[upper]:
+            strip = Strip(f"{knot.key}{upper}{loop[0]}", z_mm, z_mm, 0.0, plan_mm=knot.vertices_mm[loop][:, :2])
+            found.append(_placed(knot.x_mm, knot.y_mm, strip, 0))
+    return found
 
 
-def _rim(band: Band, z_mm: float) -> _Rim | None:
-    if band.strip.profile_mm is None:
-        return _placed(band.x_mm, band.y_mm, replace(band.strip, key=band.strip.key.split("/")[0]))
-    radius = radius_at(band.strip, z_mm)
+def _rim(band: Band, z_mm: float, up: int) -> _Rim | None:
+    strip = band.strip
+    if strip.profile_mm is None:
+        return _placed(band.x_mm, band.y_mm, replace(strip, key=strip.key.split("/")[0]), up)
+    radius = radius_at(strip, z_mm)
     if radius <= _POINT_MM:
         return None
     upright = np.array([(radius, z_mm), (radius, z_mm + 1.0)])
-    return _placed(band.x_mm, band.y_mm, Strip(f"{round(radius, _ALIKE)}", z_mm, z_mm, 0.0, profile_mm=upright))
+    return _placed(band.x_mm, band.y_mm, Strip(f"{round(radius, _ALIKE)}", z_mm, z_mm, 0.0, profile_mm=upright), up)
 
 
-def _placed(x: float, y: float, strip: Strip) -> _Rim:
-    return _Rim((round(x, _ALIKE), round(y, _ALIKE), strip.key), Band(0, x, y, strip))
+def _placed(x: float, y: float, strip: Strip, up: int) -> _Rim:
+    return _Rim((round(x, _ALIKE), round(y, _ALIKE), strip.key), Band(0, x, y, strip), up)
 
 
 def _plan(band: Band, circle: Points) -> Points:
@@ -242,7 +249,7 @@ def _face(plans: Sequence[Points], z_mm: float, *, up: bool) -> tuple[Points, Tr
     return level, triangles if up else triangles[:, ::-1]
 
 
-def _mixed(changed: Sequence[Points], under: Sequence[Points], z_mm: float) -> tuple[Points, Triangles]:
+def _mixed(changed: Sequence[Points], under: Sequence[Band], z_mm: float) -> tuple[Points, Triangles]:
     """Level faces within rims that meet, looking up where there is material under them."""
     parts = []
     for face in CrossSection(list(changed), FillRule.EvenOdd).decompose():
@@ -251,11 +258,19 @@ def _mixed(changed: Sequence[Points], under: Sequence[Points], z_mm: float) -> t
         if not len(triangles):
             continue
         points = np.vstack(rims)
-        spot = points[_largest(points, triangles)].mean(axis=0)[None, :]
-        looks_up = sum(bool(holds(plan, spot)[0]) for plan in under) % 2 == 1
+        looks_up = _count_round(under, points[_largest(points, triangles)].mean(axis=0)) % 2 == 1
         level = np.column_stack((points, np.full(len(points), z_mm)))
         parts.append((level, triangles if looks_up else triangles[:, ::-1]))
     return _joined(parts) if parts else (np.empty((0, 3)), np.empty((0, 3), dtype=np.int64))
+
+
+def _count_round(rims: Sequence[Band], spot: Points) -> int:
+    """How many rims go round a point."""
+    circles = np.array([(rim.x_mm, rim.y_mm, rim.strip.reach_mm[0]) for rim in rims if rim.strip.plan_mm is None])
+    found = 0
+    if len(circles):
+        found = int(np.count_nonzero(np.hypot(circles[:, 0] - spot[0], circles[:, 1] - spot[1]) < circles[:, 2]))
+    return found + sum(bool(holds(rim.plan_mm, spot[None, :])[0]) for rim in rims if rim.strip.plan_mm is not None)
 
 
 def _largest(points: Points, triangles: Triangles) -> NDArray[np.int64]:

@@ -62,12 +62,35 @@ class Upright:
 
     @cached_property
     def levels_mm(self) -> list[float]:
-        """Heights at which a wall begins or ends, in order."""
+        """Heights at which a wall begins or ends that can matter, in order: nothing matters beyond what is cut into."""
+        ends: set[float] = set()
+        self._collect(self.formula, self._reach(self.formula), ends)
         found: list[float] = []
-        for z in sorted({z for shape in self.shapes for wall in shape.walls for z in (wall.low_mm, wall.high_mm)}):
+        for z in sorted(ends):
             if not found or z > found[-1] + SAME_MM:
                 found.append(z)
         return found
+
+    def _reach(self, formula: Formula) -> tuple[float, float]:
+        """Between which heights a part of the formula may be anything."""
+        if isinstance(formula, int):
+            walls = self.shapes[formula].walls
+            return min(wall.low_mm for wall in walls), max(wall.high_mm for wall in walls)
+        kind, parts = formula
+        if kind == "cut":
+            return self._reach(parts[0])
+        lows, highs = zip(*map(self._reach, parts), strict=True)
+        return (min(lows), max(highs)) if kind == "union" else (max(lows), min(highs))
+
+    def _collect(self, formula: Formula, within: tuple[float, float], ends: set[float]) -> None:
+        low, high = within
+        if isinstance(formula, int):
+            found = {z for wall in self.shapes[formula].walls for z in (wall.low_mm, wall.high_mm)}
+            ends |= {z for z in found if low - SAME_MM <= z <= high + SAME_MM}
+            return
+        own = self._reach(formula)
+        for part in formula[1]:
+            self._collect(part, (max(low, own[0]), min(high, own[1])), ends)
 
 
 def upright(node: Node, sampled: Sampled, known: dict[str, tuple[Wall, ...]] | None = None) -> Upright | None:
@@ -87,7 +110,7 @@ def upright(node: Node, sampled: Sampled, known: dict[str, tuple[Wall, ...]] | N
     >>> rod = tree.cylinder(radius_mm=1, z0_mm=0, z1_mm=9).at(5, 0)
     >>> found = upright(tree.Box(0, -5, 0, 10, 5, 3) - rod, drawn)
     >>> found.formula, found.levels_mm
-    (('cut', (0, 1)), [0.0, 3.0, 9.0])
+    (('cut', (0, 1)), [0.0, 3.0])
     """
     reader = _Reader(sampled, {} if known is None else known)
     formula = reader.formula(node, _Move())
