@@ -17,6 +17,7 @@ from pourwright.app.answer_pours import pours_answer
 from pourwright.app.jobs import Worker
 from pourwright.app.large_part import LargePart
 from pourwright.app.project_files import Loaded, load
+from pourwright.app.remembered import Remembered
 from pourwright.basics.content_key import content_key
 from pourwright.basics.errors import DoesNotFit, InputError
 from pourwright.basics.progress import Report, silent, span
@@ -27,12 +28,12 @@ from pourwright.domain.kit import Kit
 from pourwright.domain.part import MouldWish
 from pourwright.domain.pours import Pours
 from pourwright.engines.geometry.evaluate import Evaluator
-from pourwright.steps.full_volumes import with_full_volumes
 from pourwright.steps.kit_wish import allowed_stretch, bed_mm
 from pourwright.steps.make_kit import KitDraft, make_kit, with_exact_proof
 from pourwright.steps.make_pours import make_pours, volumes_of
 from pourwright.steps.print_files import file_stem, print_files, printing_evaluator
 from pourwright.steps.print_words import seam_metadata
+from pourwright.store.cache import Cache, cache_folder
 from pourwright.store.shop_folder import ShopFolder, located, open_shop
 from pourwright.store.writing import write_files
 
@@ -40,11 +41,15 @@ PREVIEW_SEGMENTS = 48
 _EXACT_JOB = "pourwright.app.exact_job:prove_and_export"
 _WARM_JOB = "pourwright.app.exact_job:warm_up"
 _MARK = "NOT-PROVEN.txt"
+_PAPER = ("pictures/", "bench-sheet", "pours.json")  # how the paths begin of what only `make` brings
 
 
 @dataclass(frozen=True, kw_only=True)
 class Made:
-    """What one wish brought: the kit, what to weigh (None if not asked), the files in `out`, and how long it took."""
+    """What one wish brought: the kit, what to weigh (None if not asked), the files in `out`, and how long it took.
+
+    `remembered` says that nothing that goes in has changed since it was made before, so that it was not made again.
+    """
 
     loaded: Loaded
     kit: Kit
@@ -52,6 +57,7 @@ class Made:
     out: Path
     files: tuple[str, ...]
     seconds: Mapping[str, float]
+    remembered: bool = False
 
     @property
     def ok(self) -> bool:
@@ -65,10 +71,12 @@ class Workbench:
     Parameters
     ----------
     shop : the shop folder, or a folder inside one; None for where the person stands.
+    fresh : make everything anew, whatever is remembered.
     """
 
-    def __init__(self, shop: Path | None = None) -> None:
+    def __init__(self, shop: Path | None = None, *, fresh: bool = False) -> None:
         self.folder: ShopFolder = open_shop(shop)
+        self._memory = Remembered(Cache(cache_folder()), fresh=fresh)
 
     def kit(self, name: str, *, step: bool = True, report: Report = silent) -> Made:
         """Print files and the mould fit check, into the project's `out`."""
@@ -81,11 +89,17 @@ class Workbench:
     def pours(self, name: str, *, poured_a: float | None = None, report: Report = silent) -> tuple[Kit, Pours]:
         """What to weigh; or what B to add to the A (kg) really poured. Writes nothing."""
         loaded = load(self.folder, name, report=report)
-        draft = self._draft(loaded, span(report, 0.1, 0.9))
-        return draft.kit, _pours(loaded, draft.kit, poured_a)
+        known = self._memory.recall(("pours",), loaded)
+        if known is None:
+            kit = self._draft(loaded, span(report, 0.1, 0.9)).kit
+            self._memory.keep(("pours",), loaded, kit, {})
+        else:
+            kit, _ = known
+        return kit, _pours(loaded, kit, poured_a)
 
     def _draft(self, loaded: Loaded, report: Report, settled: Callable[[MouldDesign], None] | None = None) -> KitDraft:
         from pourwright.engines.geometry.kernels.mesh import MeshKernel
+        from pourwright.steps.full_volumes import with_full_volumes
         from pourwright.steps.study_solid import study_solid
 
         evaluator = Evaluator(MeshKernel(segments=PREVIEW_SEGMENTS, library=loaded.twins))
@@ -116,52 +130,86 @@ class Workbench:
             large = stack.enter_context(LargePart())
             loaded = load(self.folder, name, large=large, report=span(report, 0.0, 0.05))
             clock.mark("read")
-            worker = stack.enter_context(Worker()) if step and loaded.shape.exact else None
-            if worker is not None:
-                worker.start(_WARM_JOB)
-            draft = self._draft(loaded, span(report, 0.05, 0.4), partial(large.begin_print, library=loaded.library))
-            clock.mark("mesh_kit")
-            files: dict[str, bytes] = {}
-            if worker is not None and draft.kit.proofs[0].ok:
-                worker.result()
-                worker.start(_EXACT_JOB, design=draft.design, library=dict(loaded.library),
-                             mesh_proof=draft.kit.proofs[0], segments=PREVIEW_SEGMENTS)  # fmt: skip
-            if draft.kit.proofs[0].ok:
-                files |= _print_files(loaded, draft, large, span(report, 0.4, 0.55))
-            clock.mark("print_files")
-            if paper:
-                files |= _pictures(loaded, draft, span(report, 0.55, 0.75))
-                clock.mark("pictures")
-            kit = draft.kit
-            if worker is not None and draft.kit.proofs[0].ok:
-                exact = worker.result(span(report, 0.75, 0.9))
-                kit = with_exact_proof(draft, exact.proof, exact.why)
-                files |= exact.files
-            clock.mark("exact_kit")
-        return self._finish(loaded, kit, files, paper=paper, clock=clock, report=span(report, 0.9, 1.0))
-
-    def _finish(
-        self, loaded: Loaded, kit: Kit, files: dict[str, bytes], *, paper: bool, clock: _Clock, report: Report
-    ) -> Made:
-        if not all(proof.ok for proof in kit.proofs[:1]):
-            files = {path: data for path, data in files.items() if not path.startswith("print/")}
-        kit = _with_file_names(kit, files)
+            known = self._recalled(loaded, step=step, paper=paper)
+            if known is None:
+                worker = stack.enter_context(Worker()) if step and loaded.shape.exact else None
+                kit, files = self._made(
+                    loaded, large, worker, paper=paper, clock=clock, report=span(report, 0.05, 0.95)
+                )
+                self._memory.keep(_made_words(step=step, paper=paper), loaded, kit, files)
+            else:
+                kit, files = known
+                clock.mark("remembered")
         pours = _pours(loaded, kit, None) if paper else None
-        if pours is not None:
-            report(0.3, "setting the bench sheet")
-            files |= _sheets(loaded, kit, pours, files)
-            files["pours.json"] = _json(pours_answer(pours))
-            clock.mark("sheets")
         checks = (*kit.checks, *(pours.checks if pours is not None else ()))
         if any(check.failed for check in checks):
             files[_MARK] = not_proven_words(checks).encode()
         files["kit.json"] = _json(kit_answer(kit, {}))
-        report(0.8, "writing the files")
+        report(0.97, "writing the files")
         out = self.folder.out(loaded.project.name)
         write_files(out, dict(sorted(files.items())))
         clock.mark("write")
         report(1.0, "done")
-        return Made(loaded=loaded, kit=kit, pours=pours, out=out, files=tuple(sorted(files)), seconds=clock.seconds)
+        return Made(loaded=loaded, kit=kit, pours=pours, out=out, files=tuple(sorted(files)), seconds=clock.seconds,
+                    remembered=known is not None)  # fmt: skip
+
+    def _recalled(self, loaded: Loaded, *, step: bool, paper: bool) -> tuple[Kit, dict[str, bytes]] | None:
+        """The kit as it was made before; one with paper has all that one without has."""
+        known = self._memory.recall(_made_words(step=step, paper=paper), loaded)
+        if known is not None or paper:
+            return known
+        known = self._memory.recall(_made_words(step=step, paper=True), loaded)
+        if known is None:
+            return None
+        kit, files = known
+        return kit, {path: content for path, content in files.items() if not path.startswith(_PAPER)}
+
+    def _made(
+        self, loaded: Loaded, large: LargePart, worker: Worker | None, *, paper: bool, clock: _Clock, report: Report
+    ) -> tuple[Kit, dict[str, bytes]]:
+        """The kit with all files but those that tell of it as a whole.
+
+        Parameters
+        ----------
+        large : the second process, should the part need one.
+        worker : for the exact kernel; None without one.
+        """
+        if worker is not None:
+            worker.start(_WARM_JOB)
+        draft = self._draft(loaded, span(report, 0.0, 0.4), partial(large.begin_print, library=loaded.library))
+        clock.mark("mesh_kit")
+        files: dict[str, bytes] = {}
+        if worker is not None and draft.kit.proofs[0].ok:
+            worker.result()
+            worker.start(_EXACT_JOB, design=draft.design, library=dict(loaded.library),
+                         mesh_proof=draft.kit.proofs[0], segments=PREVIEW_SEGMENTS)  # fmt: skip
+        if draft.kit.proofs[0].ok:
+            files |= _print_files(loaded, draft, large, span(report, 0.4, 0.55))
+        clock.mark("print_files")
+        if paper:
+            files |= _pictures(loaded, draft, span(report, 0.55, 0.75))
+            clock.mark("pictures")
+        kit = draft.kit
+        if worker is not None and draft.kit.proofs[0].ok:
+            exact = worker.result(span(report, 0.75, 0.9))
+            kit = with_exact_proof(draft, exact.proof, exact.why)
+            files |= exact.files
+        clock.mark("exact_kit")
+        if not all(proof.ok for proof in kit.proofs[:1]):
+            files = {path: data for path, data in files.items() if not path.startswith("print/")}
+        kit = _with_file_names(kit, files)
+        if paper:
+            report(0.9, "setting the bench sheet")
+            pours = _pours(loaded, kit, None)
+            files |= _sheets(loaded, kit, pours, files)
+            files["pours.json"] = _json(pours_answer(pours))
+            clock.mark("sheets")
+        return kit, files
+
+
+def _made_words(*, step: bool, paper: bool) -> tuple[str, ...]:
+    """What is made, in words for the memory."""
+    return ("kit", *(("step",) if step else ()), *(("paper",) if paper else ()))
 
 
 def _print_files(loaded: Loaded, draft: KitDraft, large: LargePart, report: Report) -> dict[str, bytes]:

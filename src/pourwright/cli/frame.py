@@ -22,6 +22,8 @@ ShopOption = Annotated[
 JsonOption = Annotated[bool, typer.Option("--json", help="One JSON object on standard output, nothing else there.")]
 QuietOption = Annotated[bool, typer.Option("--quiet", help="No progress on standard error.")]
 
+FreshOption = Annotated[bool, typer.Option("--fresh", help="Make everything anew, whatever is remembered of before.")]
+
 
 def build() -> typer.Typer:
     """The whole command line."""
@@ -149,6 +151,12 @@ def notes(warnings: Iterable[str]) -> None:
     """What a person should know beside the answer, on standard error."""
     for warning in warnings:
         aside(f"note: {warning}")
+
+
+def told_of_memory(made: Any) -> None:
+    """Say that nothing was made again because nothing has changed."""
+    if made.remembered:
+        aside("nothing that goes in has changed: taken as it was made before (--fresh makes it anew)")
 
 
 def progress(*, quiet: bool) -> Report:

@@ -18,6 +18,7 @@ def add(app: typer.Typer) -> None:
 def kit(
     project: ProjectArgument,
     no_step: Annotated[bool, typer.Option("--no-step", help="Mesh kernel only: faster, no STEP files.")] = False,
+    fresh: frame.FreshOption = False,
     shop: frame.ShopOption = None,
     as_json: frame.JsonOption = False,
     quiet: frame.QuietOption = False,
@@ -28,8 +29,9 @@ def kit(
     from pourwright.cli import words
     from pourwright.steps.size_words import size_words
 
-    made = Workbench(shop).kit(project, step=not no_step, report=frame.progress(quiet=quiet))
+    made = Workbench(shop, fresh=fresh).kit(project, step=not no_step, report=frame.progress(quiet=quiet))
     frame.notes(made.loaded.warnings)
+    frame.told_of_memory(made)
     if as_json:
         frame.show_answer(kit_answer(made.kit, made.seconds))
     else:

@@ -18,6 +18,7 @@ def add(app: typer.Typer) -> None:
 
 def make(
     project: ProjectArgument,
+    fresh: frame.FreshOption = False,
     shop: frame.ShopOption = None,
     as_json: frame.JsonOption = False,
     quiet: frame.QuietOption = False,
@@ -27,8 +28,9 @@ def make(
     from pourwright.app.answer_pours import pours_answer
     from pourwright.app.workbench import Workbench
 
-    made = Workbench(shop).make(project, report=frame.progress(quiet=quiet))
+    made = Workbench(shop, fresh=fresh).make(project, report=frame.progress(quiet=quiet))
     frame.notes(made.loaded.warnings)
+    frame.told_of_memory(made)
     if as_json:
         answer = {
             "kit": kit_answer(made.kit, made.seconds),

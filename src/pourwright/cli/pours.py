@@ -20,6 +20,7 @@ def pours(
     poured_a: Annotated[
         str | None, typer.Option("--poured-a", metavar="MASS", help='The A of the cast really poured, like "51.3 g".')
     ] = None,
+    fresh: frame.FreshOption = False,
     shop: frame.ShopOption = None,
     as_json: frame.JsonOption = False,
     quiet: frame.QuietOption = False,
@@ -31,7 +32,7 @@ def pours(
     from pourwright.cli import words
 
     mass = None if poured_a is None else parse(poured_a, "mass", field="--poured-a")
-    _, found = Workbench(shop).pours(project, poured_a=mass, report=frame.progress(quiet=quiet))
+    _, found = Workbench(shop, fresh=fresh).pours(project, poured_a=mass, report=frame.progress(quiet=quiet))
     if as_json:
         frame.show_answer(pours_answer(found))
     else:
