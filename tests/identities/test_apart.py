@@ -79,12 +79,24 @@ def test_a_mould_from_pieces_has_the_volumes_and_the_surfaces_of_the_whole(
         assert enclosed_mm3(pieces.surfaces(node)) == pytest.approx(whole.volume(node), rel=2e-6)
 
 
-def test_the_halves_of_four_cavities_are_made_from_one() -> None:
-    design = STYLES["two-part lidded"].build(shape("barrel bushing"), replace(WISH, cavities=4), None)
+@pytest.mark.parametrize(
+    ("style", "part"), [("two-part lidded", "barrel bushing"), ("open with cover plate", "taper bushing")]
+)
+def test_the_halves_of_four_cavities_are_drawn_from_one(style: str, part: str) -> None:
+    design = STYLES[style].build(shape(part), replace(WISH, cavities=4), None)
+    _, pieces = kernels()
     for node in (design.lower, design.closing):
-        shares = apart(node, lambda one: enclosing(one, swell=1.003))
-        assert shares is not None
-        assert max(len(share.places_mm) for share in shares) == 4
+        drawn = pieces.surfaces(node)
+        made = sum(len(one.triangles) for one in drawn)
+        assert made < 0.5 * sum(len(one.triangles) * len(one.places_mm) for one in drawn)
+
+
+def test_plates_with_holes_are_divided_into_one_of_each() -> None:
+    hole = cylinder(radius_mm=1, z0_mm=-1, z1_mm=4)
+    plate = Box(0, 0, 0, 40, 40, 3) - union(*(hole.at(x, y) for x in (10, 30) for y in (10, 30)))
+    shares = apart(plate, lambda one: enclosing(one, swell=1.003))
+    assert shares is not None
+    assert max(len(share.places_mm) for share in shares) == 4
 
 
 def test_what_has_no_like_pieces_is_not_divided() -> None:
