@@ -88,7 +88,7 @@ def test_the_halves_of_four_cavities_are_drawn_from_one(style: str, part: str) -
     for node in (design.lower, design.closing):
         drawn = pieces.surfaces(node)
         made = sum(len(one.triangles) for one in drawn)
-        assert made < 0.5 * sum(len(one.triangles) * len(one.places_mm) for one in drawn)
+        assert made < 0.6 * sum(len(one.triangles) * len(one.places_mm) for one in drawn)
 
 
 def test_plates_with_holes_are_divided_into_one_of_each() -> None:
