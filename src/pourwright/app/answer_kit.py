@@ -78,6 +78,8 @@ def _opening(opening: Opening) -> dict[str, object]:
         "undercut_mm3": {half: None if m3 is None else m3 * _MM3 for half, m3 in opening.undercut.items()},
         "stretch": dict(opening.stretch),
         "stretch_allowed": opening.allowed,
+        "pattern": opening.pattern or None,
+        "pattern_reason": opening.pattern_reason or None,
         "runs_through_mm3": opening.runs_through * _MM3,
         "held": [
             {

@@ -22,6 +22,7 @@ class Opening:
     places_in_file : m, the same places in the file's own coordinates; empty for a part that comes from no file.
     opens : no silicone runs through the part, and none must stretch more than it may.
     words : what gives way, or why the part is not let go.
+    pattern : "split", "pocket" or "whole", and why; "" for a style that leaves no choice.
     """
 
     undercut: Mapping[str, float | None] = field(default_factory=dict)
@@ -32,6 +33,8 @@ class Opening:
     places_in_file: tuple[Point, ...] = ()
     opens: bool = True
     words: str = ""
+    pattern: str = ""
+    pattern_reason: str = ""
     ways_out: WaysOut | None = None
 
 

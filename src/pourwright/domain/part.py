@@ -44,7 +44,8 @@ class MouldWish:
     `lean` (rad) is how far the closed mould leans while its air leaves, `lean_towards` (rad, from x towards y) which
     side is raised; `longest_piece` is m, of base, walls and boards, which are printed in parts if longer; `pull` is
     "as drawn" or the direction, in a file's axes, along which the halves leave a solid from a file;
-    `parting` is "flat", "ruled" or "stepped", for a solid from a file.
+    `parting` is "flat", "ruled" or "stepped", for a solid from a file;
+    `pattern` is "split" or "pocket", for a part that rises above the parting.
     """
 
     style: str | None = None
@@ -68,6 +69,7 @@ class MouldWish:
     longest_piece: float | None = None
     pull: Pull = None
     parting: str | None = None
+    pattern: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -48,6 +48,7 @@ def wish_of(project: Project, shop: Shop, *, resin: Material, silicone: Material
         box=mould.box,
         layout=mould.layout,
         parting=mould.parting,
+        pattern=mould.pattern,
     )
     return replace(plain, **_asked(mould))
 

@@ -37,6 +37,8 @@ def opening_of(plan: MouldPlan, study: CellStudy, evaluator: Evaluator) -> Openi
         runs_through=to_m3(sum(piece.volume_mm3 for piece in bars_of(study.held, volume))),
         held=tuple(_held(piece) for piece in study.held),
         places_in_file=_in_file(plan, study.held, evaluator),
+        pattern=plan.design.pattern_scheme,
+        pattern_reason=plan.design.pattern_reason,
         opens=not blocked,
         words="; ".join(blocked) or _gives_way(study, stretch, volume, allowed),
     )

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from pourwright.basics.quantities import show
 from pourwright.catalogue.guides.cautions import CAUTIONS, DEFER
+from pourwright.catalogue.moulds.pocket import POCKET
 from pourwright.catalogue.sheets.bench_data import (
     BenchSheetData,
     SheetCaution,
@@ -303,6 +304,7 @@ def _bench_facts(
         breathers=_breathers(kit),
         floats=floating_words(kit),
         apart=apart_by_stage(kit.assembly),
+        in_pocket=kit.opening.pattern == POCKET,
         slanted=kit.parting is not None and kit.parting.kind != "flat",
     )
 

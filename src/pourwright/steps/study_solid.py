@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,9 +13,11 @@ from numpy.typing import NDArray
 from pourwright.basics.progress import Report, silent
 from pourwright.catalogue.moulds.facts import ShapedFacts, SolidFacts
 from pourwright.catalogue.part_shape import PartShape
+from pourwright.engines.geometry.dexels import scan
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.packing import convex_hull
 from pourwright.engines.geometry.seats import Room, Seat
+from pourwright.engines.geometry.sinks import Tops
 from pourwright.steps.choose_parting import LEAST_PIECE_MM
 from pourwright.steps.hold_shaped import hold_shaped
 from pourwright.steps.study_side import study_side
@@ -33,6 +36,7 @@ _SCREW_ROOM_MM, _SCREW_DEPTHS_MM = 2.25, (8.6, 6.6, 5.6, 4.6)
 _SPARE_MM = 0.5  # of depth left under a screw
 _SCREW_TO_ROD_MM = 4.0
 _BREATHER_DEPTH_MM, _BREATHER_ROOM_MM, _BREATHER_TO_SCREW_MM = 5.0, 2.0, 5.0
+_PAD_ROOM_MM, _PAD_OVER_MM = 1.5, 1.0
 _COVER_ROOM_MM = 1.75  # a vent of 1.5 mm in a cover, and 1 mm of face around it
 _MOST_VENTS, _MOST_SCREWS = 4, 2
 _APART_MM, _NEAR_MM = 8.5, 10.0  # vents from each other; a vent from the pocket that it is for
@@ -118,9 +122,31 @@ class _Study:
             cover_screw_depth_mm=cover_depth,
             shadow_mm=self._shadow(),
             undercut_mm3=self._undercut(),
+            **self._sunk(seats),
             shaped=self._shaped(),
             breather_points_mm=self._breathers(cover_screws),
         )
+
+    def _sunk(self, seats: list[Seat]) -> dict[str, Any]:
+        """Where a pattern that stands on its head in the base is held, and rests, clear of its vents."""
+        parting, pull = self.parting_mm, self._pull
+        if parting >= self._height - _FLAT_MM:
+            return {}
+        tops = Tops(scan(*self._mesh, columns=_COLUMNS))
+        rods = [(seat.x_mm, seat.y_mm) for seat in seats]
+        over = parting + min(_PAD_OVER_MM, 0.5 * (self._height - parting))
+        pads = tops.pads(around_mm=_PAD_ROOM_MM, over_mm=over, count=3)
+        found: dict[str, Any] = {
+            "pads_mm": pads,
+            "undercut_upper_mm3": float(np.interp(parting, pull.z_mm, pull.u_up_mm3)),
+        }
+        for depth in _SCREW_DEPTHS_MM:
+            screws = tops.screws(
+                depth_mm=depth, around_mm=_SCREW_ROOM_MM, most=_MOST_SCREWS, clear_of=rods, clear_mm=_SCREW_TO_ROD_MM
+            )
+            if screws:
+                return {**found, "sunk_screws_mm": screws, "sunk_depth_mm": depth - _SPARE_MM}
+        return found
 
     def _undercut(self) -> float:
         """Silicone in the way of a flat parting."""

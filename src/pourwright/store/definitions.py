@@ -169,6 +169,7 @@ class MouldTable(Table):
         None
     )
     lean_towards: quantity("angle", "0 deg", "360 deg", words="the side that is raised, from x towards y") | None = None
+    pattern: choice("split", "pocket", words="of a part that rises above the parting") | None = None
     parting: choice("flat", "ruled", "stepped", words="face along which the halves of a file's part meet") | None = None
     trapped_limit: quantity("share", "0.01 %", "5 %", words="of the part, air that may stay at a small tilt") | None = (
         None

@@ -45,6 +45,7 @@ def _build(values: Mapping[str, float], solid: ImportedSolid) -> PartShape:
         bores=round_bores(vertices, solid.triangles),
         turning=solid.turning,
         placing_mm=solid.placing,
+        triangles=len(solid.triangles),
     )
 
 

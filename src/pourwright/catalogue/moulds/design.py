@@ -120,6 +120,7 @@ class MouldDesign:
     `pulled` is what the halves are pulled off, where it is more than `cell`; `up` points up while the cast cures.
     `venting` says where more vents could stand; `cuts` where base and boards are cut if they do not fit the bed.
     `ground` is the parting surface g; `parting_reason` says why it is that one.
+    `pattern_scheme` is "split", "pocket" or "whole", and "" for a style that has no choice.
     A core rod is no part of `interior`: it is neither silicone nor resin, and always in place.
     """
 
@@ -164,6 +165,8 @@ class MouldDesign:
     cored: Cored | None = None
     ground: Ground = LEVEL
     parting_reason: str = ""
+    pattern_scheme: str = ""
+    pattern_reason: str = ""
     cuts: tuple[Cut, ...] = ()
     breathers: tuple[Breather, ...] = ()
     fasteners: tuple[Fastener, ...] = ()

@@ -118,6 +118,9 @@ class SolidFacts:
     breather_points_mm : mm, (x, y) where a breather's hole fits into the flat face under a cover.
     side : how it is parted when it is laid on its side; None: no way was found.
     undercut_mm3 : mm3, silicone that blocks the pull when it is parted flat at `parting_mm`.
+    undercut_upper_mm3 : mm3, what of it is in the lid.
+    sunk_screws_mm, sunk_depth_mm : mm, (x, y, z) where a screw of that depth fits into the part from above, from z
+        down; pads_mm : (x, y) of places where it can rest, its head down.
     shaped : how it parts along faces that follow it, the best first; empty where none does better than a flat one.
     """
 
@@ -141,6 +144,10 @@ class SolidFacts:
     breather_points_mm: tuple[tuple[float, float], ...] = ()
     side: SideFacts | None = None
     undercut_mm3: float = 0.0
+    undercut_upper_mm3: float = 0.0
+    sunk_screws_mm: tuple[tuple[float, float, float], ...] = ()
+    sunk_depth_mm: float = 0.0
+    pads_mm: tuple[tuple[float, float], ...] = ()
     shaped: tuple[ShapedFacts, ...] = ()
 
     def parting(self, asked: str | None) -> ShapedFacts | None:

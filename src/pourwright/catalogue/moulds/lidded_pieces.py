@@ -16,7 +16,8 @@ from pourwright.catalogue.moulds.lidded_vents import (
     Seating,
 )
 from pourwright.catalogue.moulds.patterns import above, below, body_of, reach_of
-from pourwright.catalogue.moulds.pieces import Centres, at_cells, rim_mm, rod_clearance
+from pourwright.catalogue.moulds.pieces import Centres, at_cells, base_piece, rim_mm, rod_clearance
+from pourwright.catalogue.moulds.pocket import pocket_base, pocket_pattern
 from pourwright.catalogue.moulds.ruled_holding import pin_pieces
 from pourwright.catalogue.moulds.setup import Setup
 from pourwright.catalogue.moulds.vents import Vents
@@ -24,6 +25,23 @@ from pourwright.catalogue.moulds.wells import Well
 from pourwright.engines.geometry.tree import Node, cylinder
 
 _ON_SUPPORT = "its cut face is not level: support under it, or another side down where the advice says so"
+
+
+def patterns_and_base(
+    setup: Setup, frame: Frame, centres: Centres, seating: Seating, airing: Airing, formers: Node
+) -> tuple[Piece, ...]:
+    """The patterns, and the base on which they stand, or in whose pockets."""
+    if setup.in_pocket:
+        return (
+            pocket_pattern(setup, centres, seating.holding, _rod_seats(setup, seating)),
+            pocket_base(setup, frame, centres, seating.holding, [formers]),
+        )
+    mouths = airing.mouths_mm if airing.lower else ()
+    return (
+        lower_pattern(setup, centres, seating, airing),
+        *upper_pattern(setup, centres, seating, airing),
+        base_piece(setup, frame, centres, seating.holding, raised=[formers], breathers_mm=mouths),
+    )
 
 
 def lower_pattern(setup: Setup, centres: Centres, seating: Seating, airing: Airing) -> Piece:

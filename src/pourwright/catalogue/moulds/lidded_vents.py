@@ -10,6 +10,7 @@ from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.facts import ShapedFacts, SolidFacts
 from pourwright.catalogue.moulds.patterns import Holding, hold
 from pourwright.catalogue.moulds.pieces import rim_mm
+from pourwright.catalogue.moulds.pocket import sunk_holding
 from pourwright.catalogue.moulds.ruled_holding import NO_PINS, Pins, shaped_holding, shaped_pins
 from pourwright.catalogue.moulds.setup import Setup
 from pourwright.catalogue.moulds.vents import Vent, Venting, Vents, place_vents
@@ -93,6 +94,8 @@ def _of_outline(setup: Setup) -> Seating:
     """A body of revolution: a ring of vents in its highest face, or one at its peak."""
     rim = rim_mm(setup)
     shallow = _first(setup, _SEATS_MM)
+    if setup.in_pocket:
+        return Seating(vents=shallow, holding=_beside(sunk_holding(setup, None), shallow), dowelled=False)
     if setup.whole:
         holding = hold(setup.standing, rim_mm=0.0)
         return Seating(vents=shallow, holding=_beside(holding, shallow), dowelled=False)
@@ -167,12 +170,14 @@ def _of_solid(setup: Setup, solid: SolidFacts | None) -> Seating:
         return _of_shaped(setup, shaped)
     peaks = [(x * scale, y * scale, z * scale + low) for x, y, z in solid.vent_points_mm]
     inside = min((z * scale + low for z in solid.rod_inside_mm), default=min(z for _, _, z in peaks))
-    split = setup.standing.high_mm > 0.05
+    split = setup.standing.high_mm > 0.05 and not setup.in_pocket
     start = -_THROUGH_MM[0] if split else inside - sizes.ROD_SEAT_MM
     if solid.rod_start_mm is not None:
         start = solid.rod_start_mm * scale + low
     places = tuple(Vent(x_mm=x, y_mm=y, start_mm=start, inside_mm=inside, top_mm=z) for x, y, z in peaks)
     vents = Vents(radius_mm=sizes.ROD_RADII_MM[0], places=places)
+    if setup.in_pocket:
+        return Seating(vents=vents, holding=_beside(sunk_holding(setup, solid), vents), dowelled=False)
     points, depth = solid.screws(scale, cover=False)
     holding = hold(setup.standing, rim_mm=0.0, given_mm=points, given_depth_mm=depth)
     foot = start if split and start < 0.0 else None

@@ -37,7 +37,8 @@ class Setup:
 
     `plugged`: rods stand in the bores of a solid from a file. Their facets are not those of its bores, so that the
     cells are drawn with rods and part in one, and what the rods keep resin out of is told apart afterwards.
-    `ground` is the parting face.
+    `ground` is the parting face. `in_pocket`: the base holds what is above it of a pattern in one piece, which rests on
+    pads at `pads_mm` where the part is a solid from a file.
     """
 
     wish: StyleWish
@@ -49,6 +50,8 @@ class Setup:
     hold: CoreHold | None = None
     plugged: bool = False
     ground: Ground = LEVEL
+    in_pocket: bool = False
+    pads_mm: tuple[tuple[float, float], ...] = ()
 
     @property
     def bore(self) -> BoreCore:

@@ -30,14 +30,12 @@ from pourwright.catalogue.moulds.layout import BOXES, Layout
 from pourwright.catalogue.moulds.lidded_pieces import (
     bridge_piece,
     dowel_pieces,
-    lower_pattern,
+    patterns_and_base,
     rod_pieces,
-    upper_pattern,
 )
 from pourwright.catalogue.moulds.lidded_vents import Seating, seat_vents
 from pourwright.catalogue.moulds.patterns import body_of
 from pourwright.catalogue.moulds.pieces import (
-    base_piece,
     core_rod_pieces,
     fasteners,
     levelling_board_piece,
@@ -47,6 +45,7 @@ from pourwright.catalogue.moulds.pieces import (
     tip_cones,
     wall_pieces,
 )
+from pourwright.catalogue.moulds.pocket import POCKET, POCKET_NOTE, SPLIT, pattern_scheme
 from pourwright.catalogue.moulds.ruled_algebra import (
     Formers,
     ruled_keys,
@@ -117,7 +116,7 @@ def _stood(shape: PartShape, wish: StyleWish, solid: SolidFacts) -> Setup:
     flat = set_up(shape, wish, solid, Attitude(solid.turned, solid.parting_mm), lidded=True)
     shaped = solid.parting(wish.parting)
     if shaped is None or (flat.rods_mm and wish.parting is None):
-        return flat
+        return replace(flat, pads_mm=tuple((x * wish.scale, y * wish.scale) for x, y in solid.pads_mm))
     if flat.rods_mm:
         raise CannotBuild(
             f"metal rods stand in this part's bores, and a {wish.parting} parting goes with silicone cores only",
@@ -144,7 +143,7 @@ class _Drawn:
 
 def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) -> MouldDesign:
     """The whole mould."""
-    drawn = _draw(_prepared(shape, wish, solid), solid)
+    drawn, scheme, reason = _schemed(_prepared(shape, wish, solid), solid)
     setup, frame, layout = drawn.setup, drawn.boxed.frame, drawn.boxed.layout
     centres, vents, well = layout.centres_mm, drawn.seating.vents, drawn.well
     formers = _first_formers(drawn)
@@ -179,7 +178,18 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         parting_reason=parting_reason(setup, solid),
         fasteners=fasteners(setup, centres, drawn.seating.holding),
         breathers=ways(setup, frame, centres, drawn.airing, vents=vents, top_mm=bar_high_mm(frame)),
+        pattern_scheme=scheme,
+        pattern_reason=reason,
     )
+
+
+def _schemed(setup: Setup, solid: SolidFacts | None) -> tuple[_Drawn, str, str]:
+    """Everything drawn for the way in which the pattern is made, with that way and why."""
+    scheme, reason = pattern_scheme(setup, solid)
+    drawn = _draw(replace(setup, in_pocket=scheme == POCKET), solid)
+    if scheme == POCKET and drawn.boxed.frame.cuts and setup.wish.pattern is None:
+        return _draw(setup, solid), SPLIT, "a base that is printed in parts has no room for pockets"
+    return drawn, scheme, reason
 
 
 def _solids(drawn: _Drawn, formers: Node, second: Node) -> Solids:
@@ -226,13 +236,9 @@ def _draw(setup: Setup, solid: SolidFacts | None) -> _Drawn:
     keys = place_keys(boxed.layout, setup.standing, setup.ground)
     if keys is None:
         raise CannotBuild("the box has no room for a key", advice="leave more silicone beside the cavities")
-    rod = core_rod(setup, _rod_top_mm(well))
+    rod = core_rod(setup, well.top_mm + _ROD_OVER_LID_MM)
     airing = lidded_airing(setup, seating)
     return _Drawn(setup=setup, seating=seating, well=well, boxed=boxed, keys=keys, rod=rod, airing=airing)
-
-
-def _rod_top_mm(well: Well) -> float:
-    return well.top_mm + _ROD_OVER_LID_MM
 
 
 def _has_room(setup: Setup, layout: Layout, well: Well) -> bool:
@@ -287,23 +293,14 @@ def _pieces(drawn: _Drawn) -> tuple[Piece, ...]:
     centres, airing = layout.centres_mm, drawn.airing
     keep, sockets = upper_columns(setup, frame, centres, well.top_radii_mm[1] + 2.0)
     return (
-        lower_pattern(setup, centres, drawn.seating, airing),
-        *upper_pattern(setup, centres, drawn.seating, airing),
-        base_piece(
-            setup,
-            frame,
-            centres,
-            drawn.seating.holding,
-            raised=[_first_formers(drawn)],
-            breathers_mm=airing.mouths_mm if airing.lower else (),
-        ),
+        *patterns_and_base(setup, frame, centres, drawn.seating, airing, _first_formers(drawn)),
         *wall_pieces(frame, bar_notches(frame, layout, well, bridge_half_width_mm(setup))),
         bridge_piece(setup, frame, layout, well, drawn.seating.vents, airing),
         press_board_piece(frame, layout, well, keep=keep, sockets=sockets),
         levelling_board_piece(frame, lower_sockets(setup, frame, centres)),
         *rod_pieces(frame, centres, drawn.seating.vents, airing),
         *dowel_pieces(setup, centres, drawn.seating),
-        *core_rod_pieces(setup, _rod_top_mm(well), centres),
+        *core_rod_pieces(setup, well.top_mm + _ROD_OVER_LID_MM, centres),
         *core_pieces(setup, frame, centres),
     )
 
@@ -326,7 +323,8 @@ def _states(drawn: _Drawn, pieces: tuple[Piece, ...]) -> tuple[tuple[str, tuple[
 def _containment(drawn: _Drawn) -> tuple[tuple[str, Node, Node], ...]:
     body = body_of(drawn.setup.standing)
     found = []
-    probes = drawn.seating.holding.probes(-rim_mm(drawn.setup))
+    face = drawn.setup.standing.high_mm if drawn.setup.in_pocket else -rim_mm(drawn.setup)
+    probes = drawn.seating.holding.probes(face)
     if probes:
         found.append(("screw", union(*probes), body))
     if drawn.seating.dowelled:
@@ -381,6 +379,8 @@ def _notes(drawn: _Drawn) -> tuple[str, ...]:
     setup, found = drawn.setup, []
     if not setup.ground.level:
         found += ruled_notes(setup, drawn.seating.pins)
+    elif setup.in_pocket:
+        found.append(POCKET_NOTE)
     elif setup.standing.outline is None:
         found.append("the patterns stand flat on the base without a sealing rim: seal their edge with a thin bead")
     if setup.whole:

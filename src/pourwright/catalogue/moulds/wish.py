@@ -43,6 +43,7 @@ class StyleWish:
     lean : how the closed mould leans while its air leaves; None: it stands level, within a few degrees.
     longest_piece_mm : mm, longest printed piece of the box; longer ones are made in parts.
     parting : "flat", "ruled", "stepped", or None for whichever lets a solid go more easily.
+    pattern : "split" or "pocket", for a part that rises above the parting; None for what suits it.
     """
 
     cavities: int = 1
@@ -79,6 +80,7 @@ class StyleWish:
         return tuple(radius for radius in sizes.ROD_RADII_MM if radius <= self.most_rod_mm)
 
     parting: str | None = None
+    pattern: str | None = None
     longest_piece_mm: float = math.inf
 
     @property

@@ -13,7 +13,7 @@ from pourwright.catalogue.sheets.core_steps import HardCore
 class BenchFacts:
     """What the steps of one kit depend on; times and pressures are written out.
 
-    `slanted` says that the parting rises and falls.
+    `slanted` says that the parting rises and falls, `in_pocket` that the base holds the tops of patterns in one piece.
     `core` is "silicone", "rod" or "" (no bore); `pressure` is "" without a pot; `silicone_pours` in pouring order.
     `lean` says how the closed mould leans while its air leaves, "" where it stands level.
     `gives_way` says which half grips behind the part, where one does.
@@ -48,3 +48,4 @@ class BenchFacts:
     floats: Mapping[str, str] = field(default_factory=dict)
     apart: Mapping[str, str] = field(default_factory=dict)
     slanted: bool = False
+    in_pocket: bool = False

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from pourwright.catalogue.sheets.bench_data import SheetPour, SheetStep
 from pourwright.catalogue.sheets.bench_facts import BenchFacts
-from pourwright.catalogue.sheets.breather_steps import open_breathers, set_tubes
+from pourwright.catalogue.sheets.breather_steps import open_breathers
 from pourwright.catalogue.sheets.core_steps import spindle_steps
-from pourwright.catalogue.sheets.shared_steps import TURN_OVER, release_the_half, rising, told, turned_over, weigh
+from pourwright.catalogue.sheets.pocket_steps import fasten_patterns, set_up_for_the_lid
+from pourwright.catalogue.sheets.shared_steps import TURN_OVER, release_the_half, told, turned_over, weigh
 from pourwright.catalogue.sheets.slant_steps import lie_on_a_slant
 
 
@@ -29,11 +30,7 @@ def make_ready(facts: BenchFacts) -> tuple[SheetStep, ...]:
         *_join(facts),
         SheetStep(words=_patch_words(facts), readings=("contact face dry and shiny?",)),
         *open_breathers(facts.breathers),
-        SheetStep(
-            words=f"Screw {patterns} to the base from below until its rim or flat face touches all round. "
-            f"Tug each one: none may move, or it will float{rising(facts.floats, ('pattern', 'lower pattern'))}.",
-            ticks=("all seated",),
-        ),
+        fasten_patterns(facts, patterns),
         *lie_on_a_slant(facts),
         *spindle_steps(facts.hard_core),
         SheetStep(
@@ -132,13 +129,7 @@ def turn_and_release(facts: BenchFacts) -> tuple[SheetStep, ...]:
     """Turn the half over, base off, upper pieces on, release."""
     return (
         turned_over("The patterns stay where they are: do not ease them."),
-        SheetStep(
-            words="Set the upper pattern pieces on (with their dowels, where there are any), the vent rods into their "
-            "seats, the bridge bar with its well formers into the notches of the walls; strap or screw the bar down, "
-            f"for the formers float{rising(facts.floats, ('bridge bar', 'upper pattern'))}."
-            f"{set_tubes(facts.breathers)}",
-            ticks=("upper pieces", "rods", "bar held"),
-        ),
+        set_up_for_the_lid(facts),
         release_the_half(),
     )
 
