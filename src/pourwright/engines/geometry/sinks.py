@@ -51,7 +51,8 @@ class Tops:
         disc = self._disc(around_mm)
         inside = _least(self._top, disc)
         good = inside - depth_mm >= -_least(-self._bottom, disc)
-        good &= np.where(np.isfinite(inside), -_least(-self._top, disc) - inside, np.inf) <= _STEEP_MM
+        known = np.isfinite(inside)
+        good &= known & (-_least(-self._top, disc) - np.where(known, inside, 0.0) <= _STEEP_MM)
         for place in clear_of:
             good &= self._away(place) >= clear_mm
         spots = self._spread(good, most, 4 * around_mm)
