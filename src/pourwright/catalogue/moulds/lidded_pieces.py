@@ -5,7 +5,7 @@ from __future__ import annotations
 from pourwright.catalogue.moulds.breathers import Airing, breathing, tube_solid, tube_words
 from pourwright.catalogue.moulds.bridge import bar_high_mm, bridge, rod_top_mm
 from pourwright.catalogue.moulds.core_pieces import bridge_half_width_mm, bridge_pockets
-from pourwright.catalogue.moulds.design import Piece
+from pourwright.catalogue.moulds.design import Fastener, Piece
 from pourwright.catalogue.moulds.frame import Frame, cut
 from pourwright.catalogue.moulds.layout import Layout
 from pourwright.catalogue.moulds.lidded_vents import (
@@ -15,9 +15,9 @@ from pourwright.catalogue.moulds.lidded_vents import (
     DOWEL_RADIUS_MM,
     Seating,
 )
-from pourwright.catalogue.moulds.patterns import above, below, body_of, reach_of
-from pourwright.catalogue.moulds.pieces import Centres, at_cells, base_piece, rim_mm, rod_clearance
-from pourwright.catalogue.moulds.pocket import pocket_base, pocket_pattern
+from pourwright.catalogue.moulds.patterns import Holding, above, below, body_of, reach_of
+from pourwright.catalogue.moulds.pieces import Centres, at_cells, base_piece, fasteners, rim_mm, rod_clearance
+from pourwright.catalogue.moulds.pocket import pocket_base, pocket_fasteners, pocket_pattern
 from pourwright.catalogue.moulds.ruled_holding import pin_pieces
 from pourwright.catalogue.moulds.setup import Setup
 from pourwright.catalogue.moulds.vents import Vents
@@ -42,6 +42,11 @@ def patterns_and_base(
         *upper_pattern(setup, centres, seating, airing),
         base_piece(setup, frame, centres, seating.holding, raised=[formers], breathers_mm=mouths),
     )
+
+
+def lidded_fasteners(setup: Setup, centres: Centres, holding: Holding) -> tuple[Fastener, ...]:
+    """The screws that hold every pattern to the base."""
+    return pocket_fasteners(centres, holding) if setup.in_pocket else fasteners(setup, centres, holding)
 
 
 def lower_pattern(setup: Setup, centres: Centres, seating: Seating, airing: Airing) -> Piece:

@@ -178,12 +178,13 @@ def screw_bodies(
     centres_mm: Sequence[tuple[float, float]],
     *,
     tip_mm: float,
+    head_mm: float = sizes.PLATE_MM,
 ) -> tuple[Fastener, ...]:
-    """The screws of all cells, from their tips at that height to their heads under the base plate."""
+    """The screws of all cells, from their tips at that height to their heads, mostly under the base plate."""
     if screw is None or not points_mm:
         return ()
-    thread = cylinder(radius_mm=screw.core_mm - _PLAY_MM, z0_mm=tip_mm + _PLAY_MM, z1_mm=sizes.PLATE_MM + 1.0)
-    low = sizes.PLATE_MM + _PLAY_MM
+    thread = cylinder(radius_mm=screw.core_mm - _PLAY_MM, z0_mm=tip_mm + _PLAY_MM, z1_mm=head_mm + 1.0)
+    low = head_mm + _PLAY_MM
     head = cylinder(radius_mm=_HEAD_SHARE * screw.head_mm, z0_mm=low, z1_mm=low + _HEAD_HIGH_MM)
     places = tuple((cx + x, cy + y, 0.0, 0.0) for cx, cy in centres_mm for x, y in points_mm)
     return (Fastener(name="screw", solid=thread | head, places_mm=places),)

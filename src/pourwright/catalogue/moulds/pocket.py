@@ -11,10 +11,10 @@ from itertools import pairwise
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
-from pourwright.catalogue.moulds.design import Piece
+from pourwright.catalogue.moulds.design import Fastener, Piece
 from pourwright.catalogue.moulds.facts import SolidFacts, Standing
 from pourwright.catalogue.moulds.frame import Frame, base_plate, cut, repeated
-from pourwright.catalogue.moulds.patterns import SCREWS, Holding
+from pourwright.catalogue.moulds.patterns import SCREWS, Holding, screw_bodies
 from pourwright.catalogue.moulds.pieces import Centres, at_cells, rod_clearance, rod_holes
 from pourwright.catalogue.moulds.setup import Setup
 from pourwright.engines.geometry.tree import Box, Node, cylinder, tube, union
@@ -187,6 +187,20 @@ def pocket_base(setup: Setup, frame: Frame, centres: Centres, holding: Holding, 
     )
 
 
+def pocket_fasteners(centres: Centres, holding: Holding) -> tuple[Fastener, ...]:
+    """The screws, their heads in the sleeves of the base; one entry for each height of the pattern's top."""
+    found: list[Fastener] = []
+    for top in sorted(set(holding.tops_mm)):
+        points = [point for point, here in zip(holding.points_mm, holding.tops_mm, strict=True) if here == top]
+        found += screw_bodies(holding.screw, points, centres, tip_mm=top - holding.depth_mm, head_mm=_head_mm(top))
+    return tuple(found)
+
+
+def _head_mm(top: float) -> float:
+    """Where a screw's head lies, with plastic between it and the pattern."""
+    return max(top + _UNDER_HEAD_MM, sizes.PLATE_MM)
+
+
 def _bosses(setup: Setup, frame: Frame, centres: Centres) -> list[Node]:
     """Plastic round each pocket, in the hollows of the plate."""
     high, low = setup.standing.high_mm + _FLOOR_MM, sizes.PLATE_MM - _FAR_MM
@@ -207,7 +221,7 @@ def _screw_holes(holding: Holding, centres: Centres, end_mm: float) -> tuple[lis
     sleeves: list[Node] = []
     holes: list[Node] = []
     for (x, y), top in zip(holding.points_mm, holding.tops_mm, strict=True):
-        head = max(top + _UNDER_HEAD_MM, sizes.PLATE_MM)
+        head = _head_mm(top)
         sleeve = cylinder(radius_mm=screw.head_mm + sizes.BOSS_MM, z0_mm=sizes.PLATE_MM - _FAR_MM, z1_mm=end_mm)
         clear = cylinder(radius_mm=screw.clear_mm, z0_mm=top - _FAR_MM, z1_mm=head + _FAR_MM)
         access = cylinder(radius_mm=screw.head_mm, z0_mm=head, z1_mm=end_mm + _FAR_MM)

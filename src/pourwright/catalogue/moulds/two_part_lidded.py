@@ -30,6 +30,7 @@ from pourwright.catalogue.moulds.layout import BOXES, Layout
 from pourwright.catalogue.moulds.lidded_pieces import (
     bridge_piece,
     dowel_pieces,
+    lidded_fasteners,
     patterns_and_base,
     rod_pieces,
 )
@@ -37,7 +38,6 @@ from pourwright.catalogue.moulds.lidded_vents import Seating, seat_vents
 from pourwright.catalogue.moulds.patterns import body_of
 from pourwright.catalogue.moulds.pieces import (
     core_rod_pieces,
-    fasteners,
     levelling_board_piece,
     press_board_piece,
     rim_mm,
@@ -176,7 +176,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         venting=drawn.seating.venting(setup),
         ground=setup.ground,
         parting_reason=parting_reason(setup, solid),
-        fasteners=fasteners(setup, centres, drawn.seating.holding),
+        fasteners=lidded_fasteners(setup, centres, drawn.seating.holding),
         breathers=ways(setup, frame, centres, drawn.airing, vents=vents, top_mm=bar_high_mm(frame)),
         pattern_scheme=scheme,
         pattern_reason=reason,
