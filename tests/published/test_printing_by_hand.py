@@ -52,3 +52,28 @@ def test_nothing_prints_without_a_line_or_a_volume() -> None:
         print_time(plastic=1e-6, height=0.01, line=0.4e-3, layer=0.0, speed=0.05, pause=1.0)
     with pytest.raises(InputError, match="volume"):
         printed_plastic(volume=0.0, area=1e-3, shell=1e-3, infill=1.0)
+
+
+@pytest.mark.parametrize(("across_mm", "printed_m"), [(1.75, 335), (2.85, 126)])
+def test_a_kilogram_of_filament_is_as_long_as_spools_say(across_mm: float, printed_m: int) -> None:
+    # Common practice: spools of 1 kg at 1.24 g/cm3 are sold as some 330 m of 1.75 mm, some 125 m of 2.85 mm.
+    assert filament_length(plastic=1.0 / 1240.0, diameter=across_mm * 1e-3) == pytest.approx(printed_m, abs=0.5)
+
+
+def drawn_mm2(side: float, layer: int, layers: int) -> float:
+    """What a slicer fills of one layer of a cube: two lines of 0.4 mm round it, all of it in the outer four layers."""
+    inner = 0.0 if min(layer, layers - 1 - layer) < 4 else side - 2 * 0.8
+    return side**2 - inner**2 + 0.15 * inner**2
+
+
+@pytest.mark.parametrize("side", [20.0, 40.0, 60.0])
+def test_the_plastic_of_a_cube_is_that_of_its_lines_drawn_layer_by_layer(side: float) -> None:
+    layers = round(side / 0.2)
+    areas = [drawn_mm2(side, layer, layers) for layer in range(layers)]
+    drawn = 0.2 * sum(areas)
+    estimate = 1e9 * printed_plastic(volume=side**3 * 1e-9, area=6 * side**2 * 1e-6, shell=0.8e-3, infill=0.15)
+    # The skin from the surface counts the edges twice: never less, and a twentieth more at most from 20 mm on.
+    assert drawn <= estimate <= 1.05 * drawn
+    seconds = sum(area / 0.4 / 50.0 + 4.0 for area in areas)
+    taken = print_time(plastic=drawn * 1e-9, height=side * 1e-3, line=0.4e-3, layer=0.2e-3, speed=0.05, pause=4.0)
+    assert taken == pytest.approx(seconds, rel=1e-9)
