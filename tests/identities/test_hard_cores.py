@@ -141,6 +141,50 @@ def test_a_core_without_a_bore_has_no_spindle() -> None:
     assert prove(design, evaluator()).ok
 
 
+@both
+def test_a_core_without_a_bore_that_stands_out_is_held_by_printed_cups(style: str) -> None:
+    design, volume = mould(style, tyre(core_bore=0.0, core_overhang=5.0)), evaluator().volume
+    found = prove(design, evaluator())
+    assert [one.name for one in found.identities if not one.ok] == []
+    # V(T) = pi (20^2 - 8^2) 20, and no land presses on the core.
+    assert found.volumes["rubber"] * 1e9 == pytest.approx(math.pi * 336 * 20, rel=1e-9)
+    assert design.cored.squeezed_mm3 == 0.0
+    names = {one.name for one in design.pieces if one.role == "core rod"}
+    assert names == ({"core", "core cup", "core cap"} if style == LIDDED else {"core", "core cup"})
+    cup, core = piece(design, "core cup").solid, piece(design, "core").solid
+    assert volume(cup & core) == pytest.approx(0.0, abs=1e-9)
+    # The cup is a tube of wall 2 round the core's end, 3 high, on a foot.
+    hole = 8 + WISH.fit_mm
+    low, high = (bound[2] for bound in evaluator().bounds(cup))
+    assert volume(cup) == pytest.approx(math.pi * ((hole + 2) ** 2 * (high - low) - hole**2 * 3), rel=1e-9)
+
+
+@both
+def test_a_mould_with_cups_comes_apart_with_the_play_of_the_printer(style: str) -> None:
+    found = prove_assembly(mould(style, tyre(core_bore=0.0, core_overhang=5.0)), evaluator())
+    assert [one.piece for one in found.removals if not one.ok] == []
+    assert [(one.one, one.other) for one in found.meetings if not one.ok] == []
+
+
+@both
+def test_a_cup_is_centred_in_the_rigid_pieces_and_not_in_silicone(style: str) -> None:
+    design, volume = mould(style, tyre(core_bore=0.0, core_overhang=5.0)), evaluator().volume
+    board, cup = piece(design, "levelling board").solid, piece(design, "core cup").solid
+    grown = cup.at(0.5)
+    assert volume(board & cup) == 0.0
+    assert volume(board & grown) > 0.0
+    if style == LIDDED:
+        cap = piece(design, "core cap").solid.at(0.5)
+        assert volume(piece(design, "press board").solid & cap) > 0.0
+        assert volume(piece(design, "bridge bar").solid & cap) > 0.0
+
+
+def test_a_core_that_hardly_stands_out_is_left_to_the_silicone_and_the_way_out_is_told() -> None:
+    short = mould(OPEN, tyre(core_bore=0.0, core_overhang=3.0))
+    assert short.figures["core_cups"] == 0.0
+    assert mould(OPEN, tyre(core_bore=0.0, core_overhang=4.0)).figures["core_cups"] == 1.0
+
+
 # ---------------------------------------------------------------- any size, both styles, both kernels
 
 

@@ -30,6 +30,7 @@ Role = Literal[
     "cavity",
 ]
 
+CUP, CAP = "core cup", "core cap"  # what holds the ends of a core without a bore
 CORE, SPINDLE = "core", "spindle"  # the pieces of role "core rod" that belong to a hard core
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pourwright.basics.quantities import show
 from pourwright.catalogue.sheets.core_steps import HardCore
-from pourwright.domain.kit import CORE, SPINDLE, Kit
+from pourwright.domain.kit import CAP, CORE, CUP, SPINDLE, Kit
 from pourwright.steps.floating_words import floating_words
 
 _THIN = "\u00a0"
@@ -16,8 +16,14 @@ def hard_core_words(kit: Kit) -> HardCore | None:
     if CORE not in bodies:
         return None
     spindle = bodies[SPINDLE].print_note if SPINDLE in bodies else ""
-    squeeze = show(kit.core_squeeze, "length", "mm", digits=2, space=_THIN)
+    squeeze = show(kit.core_squeeze, "length", "mm", digits=2, space=_THIN) if kit.core_squeeze > 0 else ""
     core = bodies[CORE]
     return HardCore(
-        count=core.count, spindle=spindle, squeeze=squeeze, printed=core.printed, lift=floating_words(kit).get(CORE, "")
+        count=core.count,
+        spindle=spindle,
+        squeeze=squeeze,
+        printed=core.printed,
+        lift=floating_words(kit).get(CORE, ""),
+        cups=CUP in bodies,
+        caps=CAP in bodies,
     )

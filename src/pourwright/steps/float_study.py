@@ -44,14 +44,17 @@ def float_study(
 
 def lower_displaced_mm3(design: MouldDesign, evaluator: Evaluator) -> float:
     """Silicone that one pattern pushes away in the first pour."""
-    return evaluator.volume(_copied(design) & design.interior_below)
+    return _displaced_mm3(design, evaluator, design.interior_below)
 
 
-def _copied(design: MouldDesign) -> Node:
-    """What one pattern copies; rods in a file's bores stand by themselves."""
-    if design.cored is not None and all(piece.name != CORE for piece in design.pieces):
-        return design.cored.one_rubber
-    return design.cell if design.cell is not None else design.part
+def _displaced_mm3(design: MouldDesign, evaluator: Evaluator, room: Node) -> float:
+    """What of a pattern's copy lies in a room; rods, spindles and cups stand by themselves."""
+    if design.cored is None:
+        copied = [design.cell if design.cell is not None else design.part]
+    else:
+        hard = any(piece.name == CORE for piece in design.pieces)
+        copied = [design.cored.one_rubber, *([design.cored.one_filled] if hard else [])]
+    return sum(evaluator.volume(one & room) for one in copied)
 
 
 def _patterns(design: MouldDesign, evaluator: Evaluator, density: float) -> Iterator[Floating]:
@@ -60,7 +63,7 @@ def _patterns(design: MouldDesign, evaluator: Evaluator, density: float) -> Iter
     for piece in patterns:
         # A pattern that stays for the lid is held by its half then: what lifts it is the pour that it is new in.
         pour = min(piece.touches_silicone, default=1)
-        displaced = to_m3(evaluator.volume(_copied(design) & rooms[pour]))
+        displaced = to_m3(_displaced_mm3(design, evaluator, rooms[pour]))
         yield _printed(piece, evaluator, displaced, density, design.figures.get("infill", 1.0))
 
 

@@ -14,6 +14,11 @@ def judge(facts: KitFacts) -> CheckResult | None:
         return None
     width, squeeze = facts.figure("core_land_mm"), facts.figure("core_squeeze_mm")
     ok = width >= _LEAST_MM - 1e-9
+    if facts.figure("core_cups"):
+        return CheckResult(
+            name="core lands", ok=ok, severity="caution", value=round(width, 3), limit=_LEAST_MM, unit="mm",
+            advice="silicone closes round each end of the core, so wide, and its cup behind that: press the core home",
+        )  # fmt: skip
     words = f"silicone presses on {facts.figure('core_land_mm2'):.0f} mm² of each core by {squeeze:g} mm"
     return CheckResult(
         name="core lands", ok=ok, severity="caution", value=round(width, 3), limit=_LEAST_MM, unit="mm",

@@ -41,6 +41,10 @@ def judge(facts: KitFacts) -> CheckResult | None:
 
 def run_out_band(facts: KitFacts) -> Band:
     """The offset of the core from the middle of the rubber."""
+    if facts.figure("core_cups"):
+        play = 2e-3 * facts.figure("fit_mm")  # of the core in its cup, and of the cup in its socket
+        far = {"span": 1.0, "height": 0.0}  # both ends are held alike, so that the core does not lean further
+        return Band(*(1e3 * run_out(bore_play=play * s, socket_play=play * s, **far) for s in _PRINTED))
     if facts.figure("spindle_radius_mm") == 0.0:
         return Band(*_IN_SILICONE_MM)
     play, printed = facts.figure("spindle_play_mm"), facts.figure("spindle_printed") > 0
@@ -60,6 +64,11 @@ def run_out_band(facts: KitFacts) -> Band:
 
 
 def _basis(facts: KitFacts) -> str:
+    if facts.figure("core_cups"):
+        return (
+            f"printed cups with {2 * facts.figure('fit_mm'):.2f} mm of play round the core's ends, and as much in "
+            "their sockets, as your printer makes them"
+        )
     if facts.figure("spindle_radius_mm") == 0.0:
         return "the silicone alone, which is soft (judgement)"
     kind = "printed spindle" if facts.figure("spindle_printed") else "metal spindle"
@@ -71,5 +80,10 @@ def _basis(facts: KitFacts) -> str:
 
 def _advice(facts: KitFacts) -> str:
     if facts.figure("spindle_radius_mm") == 0.0:
-        return "Give the core a bore (core_bore) for a spindle; or ask for less (run_out)"
+        if facts.figure("core_cups"):
+            return "What helps: ream cups and sockets to fit, or a bore for a spindle; or ask for less (run_out)"
+        return (
+            "Let the core stand out 4 mm or more at both ends (core_overhang), and printed cups hold it; or give it a "
+            "bore (core_bore) for a spindle; or ask for less (run_out)"
+        )
     return f"What helps: {_METAL}; or ask for less (run_out)"

@@ -27,6 +27,7 @@ class Solids(TypedDict):
     cell: Node
     cell_outline: Outline | None
     cored: Cored | None
+    pulled: Node | None
 
 
 def solids(
@@ -74,7 +75,16 @@ def solids(
         cell=cell_of(setup, frame),
         cell_outline=setup.standing.outline,
         cored=_cored(setup, frame, centres),
+        pulled=_pulled(setup, frame),
     )
+
+
+def _pulled(setup: Setup, frame: Frame) -> Node | None:
+    """What the halves are pulled off where that is less than a cell: cups are drawn out of silicone by themselves."""
+    if setup.hold is None or setup.hold.cups is None:
+        return None
+    body = setup.hold.body()
+    return body if setup.lidded else below(body, 0.0, 2 * sum(frame.flange_mm) + frame.high_mm)
 
 
 def cell_of(setup: Setup, frame: Frame) -> Node:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
+from pourwright.domain.kit import CAP, CUP
 from pourwright.engines.geometry.tree import Box, Node
 
 Direction = tuple[float, float, float]
@@ -93,8 +94,8 @@ def may_stretch(one: Member, other: Member) -> bool:
 # the silicone leaves before the walls do, and the walls before the silicone is parted, for their ticks reach into it.
 _ORDER: dict[str, tuple[str, ...]] = {
     POUR_1: (SCREW, "base", "pattern"),
-    POUR_2: ("bridge", "well former", "vent rod", "wall", CLOSING, "upper pattern", "dowel", "pattern"),
-    CAST: ("press board", OVERFLOW, "core rod", "cover plate", "wall", CLOSING, CAST_PART, LOWER),
+    POUR_2: ("bridge", "well former", "vent rod", CAP, "wall", CLOSING, "upper pattern", "dowel", "pattern"),
+    CAST: ("press board", OVERFLOW, "core rod", "cover plate", "wall", CLOSING, CAST_PART, LOWER, CUP),
 }
 
 

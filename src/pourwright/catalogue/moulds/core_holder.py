@@ -34,6 +34,7 @@ from pourwright.engines.geometry.tree import (
 
 Point = tuple[float, float]
 _AT_MOUTH_MM = 1e-9
+_COLLAR_MM = sizes.LAND_LEAST_MM  # silicone round the core between its rubber and a cup
 _LOOSE_MM = 0.05  # round a spindle that is drawn
 _SLIP_MM = 0.02  # corners of a facetted bore lie so much inside its nominal size
 
@@ -45,6 +46,20 @@ class Spindle:
     radius_mm: float
     printed: bool
     play_mm: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cups:
+    """Printed cups that hold the ends of a core without a bore: outer radius, radius of the hole for the core's end.
+
+    The lower one grips the core's end up to `low_mm`, the upper one, in a lidded mould, from `high_mm` on; between
+    them and the rubber silicone closes round the core.
+    """
+
+    radius_mm: float
+    hole_mm: float
+    low_mm: float
+    high_mm: float | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,6 +82,7 @@ class CoreHold:
     squeeze_mm: float
     lidded: bool
     spindle: Spindle | None
+    cups: Cups | None = None
 
     @property
     def end_mm(self) -> float:
@@ -79,8 +95,15 @@ class CoreHold:
         return 0.0 if self.spindle is None else self.spindle.radius_mm
 
     @property
+    def upright_mm(self) -> float:
+        """Radius of what stands up from the lower board: spindle or cup; 0 for nothing."""
+        return self.through_mm if self.cups is None else self.cups.radius_mm
+
+    @property
     def seats_mm(self) -> tuple[float, float]:
         """Heights of the faces that close on the core's ends: silicone a squeeze nearer, a rigid cover just there."""
+        if self.cups is not None:
+            return self.low_mm, self.high_mm
         # Under the parting the lid has no land: what it would press there is the lower half's.
         upper = max(0.0, self.high_mm - self.squeeze_mm) if self.lidded else self.high_mm
         return self.low_mm + self.squeeze_mm, upper
@@ -88,12 +111,16 @@ class CoreHold:
     @property
     def land_mm2(self) -> float:
         """Area of silicone that one core's end faces close on."""
+        if self.cups is not None:
+            return 0.0
         rings = [math.pi * (face**2 - self.hub.bore_mm**2) for face in self._faces_mm]
         return sum(rings) if self.lidded else rings[0]
 
     @property
     def squeezed_mm3(self) -> float:
         """How much of one core stands into the silicone of its lands."""
+        if self.cups is not None:
+            return 0.0
         lower, upper = (math.pi * (face**2 - self.hub.bore_mm**2) for face in self._faces_mm)
         below = lower * self.squeeze_mm
         return below + upper * (self.high_mm - self.seats_mm[1]) if self.lidded else below
@@ -101,7 +128,7 @@ class CoreHold:
     @property
     def land_width_mm(self) -> float:
         """Width of those lands."""
-        return min(self._faces_mm) - self.hub.bore_mm
+        return _COLLAR_MM if self.cups is not None else min(self._faces_mm) - self.hub.bore_mm
 
     @property
     def _faces_mm(self) -> tuple[float, float]:
@@ -136,15 +163,27 @@ class CoreHold:
         if self.hub.shaped:
             return Op("cut", (self.cell(low_mm, max(1.0, self.high_mm + 1.0)), over))
         (lower, _), thin = self.seats_mm, self.through_mm
-        foot = [(thin, low_mm), (thin, lower)] if self.spindle else []
-        start = (0.0, low_mm if self.spindle else lower)
+        if self.cups is not None:
+            thin, lower = self.cups.radius_mm, self.cups.low_mm
+        stands = self.spindle is not None or self.cups is not None
+        foot = [(thin, low_mm), (thin, lower)] if stands else []
+        start = (0.0, low_mm if stands else lower)
         return Revolve(parted(self._drawn(start, [*foot, (self.end_mm, lower)], [(0.0, self.head_mm[1])])))
 
     def held(self, low_mm: float, high_mm: float) -> Node:
-        """What keeps resin out: the core, its bore closed, and the spindle."""
+        """What keeps resin out: the core, its bore closed, and the spindle or the cups."""
+        if self.cups is not None:
+            return union(self.filled, *self._cup_rooms(self.cups, low_mm, high_mm))
         if self.spindle is None:
             return self.filled
         return union(self.filled, cylinder(radius_mm=self.through_mm, z0_mm=low_mm, z1_mm=high_mm))
+
+    def _cup_rooms(self, cups: Cups, low_mm: float, high_mm: float) -> list[Node]:
+        """The cups and what is in them."""
+        found = [cylinder(radius_mm=cups.radius_mm, z0_mm=low_mm, z1_mm=cups.low_mm)]
+        if cups.high_mm is not None:
+            found.append(cylinder(radius_mm=cups.radius_mm, z0_mm=cups.high_mm, z1_mm=high_mm))
+        return found
 
     def pressed(self) -> Node | None:
         """What of a core from a file stands into the silicone of its lands; None where a formula says it."""
@@ -178,6 +217,8 @@ class CoreHold:
         (lower, upper), wide, thin = self.seats_mm, self.end_mm, self.through_mm
         if self.hub.shaped:  # the ends are the core's own; only a core shorter than its rubber leaves a hollow
             lower, upper = max(lower, self.foot_mm[1]), min(upper, self.head_mm[1])
+        if self.cups is not None and low_mm is not None and high_mm is not None:
+            return self._in_cups(self.cups, low_mm, high_mm)
         if self.spindle is None or low_mm is None or high_mm is None:
             return self._drawn((0.0, lower), [(wide, lower)], [(wide, upper), (0.0, upper)])
         return self._drawn(
@@ -185,6 +226,15 @@ class CoreHold:
             [(thin, low_mm), (thin, lower), (wide, lower)],
             [(wide, upper), (thin, upper), (thin, high_mm), (0.0, high_mm)],
         )
+
+    def _in_cups(self, cups: Cups, low_mm: float, high_mm: float) -> Outline:
+        """Rubber and core between cups, filled to the axis."""
+        wide, end = cups.radius_mm, self.end_mm
+        foot = [(wide, low_mm), (wide, cups.low_mm), (end, cups.low_mm)]
+        head = [(end, self.high_mm), (0.0, self.high_mm)]
+        if cups.high_mm is not None:
+            head = [(end, cups.high_mm), (wide, cups.high_mm), (wide, high_mm), (0.0, high_mm)]
+        return self._drawn((0.0, low_mm), foot, head)
 
     def _bored(self, lower: float, upper: float) -> Outline:
         """Rubber and core between two heights at the core, with a hole for the spindle."""
@@ -228,6 +278,7 @@ def stand_cored(shape: PartShape, wish: StyleWish, attitude: Attitude, *, lidded
         squeeze_mm=wish.squeeze_mm,
         lidded=lidded,
         spindle=_spindle(hub, wish),
+        cups=_cups(hub, wish, place, (foot[1], head[1]), lidded=lidded),
     )
     if hub.shaped:
         hold = replace(hold, rubber=hold.rubber_on_file())
@@ -312,6 +363,26 @@ def _moved(node: Node, turned_about_mm: float | None, lift_mm: float, raw_lift_m
 
 def _is_raw(node: Node) -> bool:
     return isinstance(node, Imported) or (isinstance(node, Turned) and isinstance(node.solid, Imported))
+
+
+def _cups(hub: Hub, wish: StyleWish, place: _Place, rubber_mm: tuple[float, float], *, lidded: bool) -> Cups | None:
+    """Cups for a core without a bore that stands out of its rubber far enough at both ends; else None.
+
+    Under a rigid cover the upper end stands in the cover's own recess.
+    """
+    out = rubber_mm[0] - place.low_mm, place.high_mm - rubber_mm[1]
+    least = _COLLAR_MM + sizes.CUP_GRIP_MM
+    if hub.bore_mm > 0 or hub.shaped or hub.upper_mm is not None or out[0] < least:
+        return None
+    if out[1] < (least if lidded else sizes.CUP_GRIP_MM) or (lidded and rubber_mm[1] + _COLLAR_MM <= 0.0):
+        return None
+    hole = hub.end_mm + wish.fit_mm
+    return Cups(
+        radius_mm=hole + sizes.CUP_WALL_MM,
+        hole_mm=hole,
+        low_mm=rubber_mm[0] - _COLLAR_MM,
+        high_mm=rubber_mm[1] + _COLLAR_MM if lidded else None,
+    )
 
 
 def _spindle(hub: Hub, wish: StyleWish) -> Spindle | None:

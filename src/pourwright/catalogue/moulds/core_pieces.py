@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.bridge import rod_top_mm
-from pourwright.catalogue.moulds.core_holder import CoreHold
+from pourwright.catalogue.moulds.core_holder import CoreHold, Cups
 from pourwright.catalogue.moulds.design import Piece
-from pourwright.catalogue.moulds.frame import Frame
+from pourwright.catalogue.moulds.frame import Frame, cut
 from pourwright.catalogue.moulds.setup import Setup
-from pourwright.domain.kit import CORE, SPINDLE
+from pourwright.domain.kit import CAP, CORE, CUP, SPINDLE
 from pourwright.engines.geometry.tree import Box, Node, Revolve, cylinder, polygon
 
 Centres = tuple[tuple[float, float], ...]
@@ -33,12 +33,14 @@ def core_pieces(setup: Setup, frame: Frame, centres: Centres) -> tuple[Piece, ..
         solid=hold.core,
         places_mm=places,
         printed=hold.hub.printed,
-        held_by="the cover plate" if not hold.lidded else "the lid, and the press board over it",
+        held_by=_held_by(hold),
         print_note="on its end, solid; roughened where rubber meets it" if hold.hub.printed else "",
         # The corners of a file's bore may stand into a rod of its nominal size by a hair.
         stands=() if hold.hub.shaped else ("use",),
         in_cast=True,
     )
+    if hold.cups is not None:
+        return (core, *_cup_pieces(hold, hold.cups, frame, places))
     if hold.spindle is None:
         return (core,)
     low, high = spindle_reach_mm(hold, frame)
@@ -58,9 +60,53 @@ def core_pieces(setup: Setup, frame: Frame, centres: Centres) -> tuple[Piece, ..
     return core, spindle
 
 
-def core_names(setup: Setup) -> tuple[str, ...]:
-    """What of it stands while the silicone is poured."""
-    return (SPINDLE,) if setup.hold is not None and setup.hold.spindle is not None else ()
+def _held_by(hold: CoreHold) -> str:
+    if hold.cups is not None:
+        return "its cup, and the cap that the press board holds" if hold.lidded else "its cup, and the cover plate"
+    return "the lid, and the press board over it" if hold.lidded else "the cover plate"
+
+
+def _cup_pieces(
+    hold: CoreHold, cups: Cups, frame: Frame, places: tuple[tuple[float, float, float, float], ...]
+) -> tuple[Piece, ...]:
+    """The cup under each core and, in a lidded mould, the cap over it: printed, and held in the rigid pieces."""
+    low, high = spindle_reach_mm(hold, frame)
+    foot = cylinder(radius_mm=cups.radius_mm, z0_mm=low, z1_mm=cups.low_mm)
+    hole = cylinder(radius_mm=cups.hole_mm, z0_mm=hold.low_mm, z1_mm=cups.low_mm + 1)
+    cup = Piece(
+        name=CUP,
+        role="core rod",
+        solid=cut(foot, hole),
+        places_mm=places,
+        touches_silicone=(1, 2) if hold.lidded else (1,),
+        stands=("pour 1", "pour 2", "use") if hold.lidded else ("pour 1", "use"),
+        held_by="the end of the pattern's core for the pour; the levelling board's socket for the cast",
+        print_note="upright, hole up; solid",
+    )
+    if cups.high_mm is None:
+        return (cup,)
+    head = cylinder(radius_mm=cups.radius_mm, z0_mm=cups.high_mm, z1_mm=high)
+    cap = Piece(
+        name=CAP,
+        role="core rod",
+        solid=cut(head, cylinder(radius_mm=cups.hole_mm, z0_mm=cups.high_mm - 1, z1_mm=hold.high_mm)),
+        places_mm=places,
+        touches_silicone=(2,),
+        stands=("pour 2", "use"),
+        held_by="the bridge bar for the pour; the press board's socket for the cast",
+        print_note="upright, hole up; solid",
+        print_turn="x 180",
+    )
+    return cup, cap
+
+
+def core_names(setup: Setup, *, pour: int) -> tuple[str, ...]:
+    """What of it stands while the silicone is poured; what stands in the last pour stands in the cast too."""
+    if setup.hold is None:
+        return ()
+    if setup.hold.cups is not None:
+        return (CUP, CAP) if pour == 2 and setup.hold.cups.high_mm is not None else (CUP,)
+    return (SPINDLE,) if setup.hold.spindle is not None else ()
 
 
 def cast_names(setup: Setup) -> tuple[str, ...]:
@@ -70,7 +116,7 @@ def cast_names(setup: Setup) -> tuple[str, ...]:
 
 def lower_sockets(setup: Setup, frame: Frame, centres: Centres) -> list[Node]:
     """Blind holes in the levelling board's face, in which the spindles stand."""
-    if setup.through_mm == 0.0 or setup.hold is None:
+    if setup.hold is None or setup.hold.upright_mm == 0.0:
         return []
     low = frame.fill_lower_mm - sizes.SOCKET_MM
     hole = cylinder(radius_mm=_fitting(setup), z0_mm=low, z1_mm=frame.fill_lower_mm + 1)
@@ -104,21 +150,21 @@ def _stepped(steps: list[tuple[float, float]], top_mm: float, fit_mm: float) -> 
 
 def bridge_pockets(setup: Setup, frame: Frame) -> list[Node]:
     """Where the bar over a lid takes the end of the spindle; for a cell on the axis."""
-    if setup.through_mm == 0.0 or setup.hold is None:
+    if setup.hold is None or setup.hold.upright_mm == 0.0:
         return []
     return [cylinder(radius_mm=_fitting(setup), z0_mm=0.0, z1_mm=rod_top_mm(frame))]
 
 
 def bridge_half_width_mm(setup: Setup) -> float:
     """Least half width of a bar that a spindle stands in; 0 without one."""
-    if setup.through_mm == 0.0 or setup.hold is None:
+    if setup.hold is None or setup.hold.upright_mm == 0.0:
         return 0.0
     return _fitting(setup) + sizes.COLUMN_WALL_MM
 
 
 def column_mm(setup: Setup) -> float:
     """Radius of the column of the press board round a spindle; 0 without one."""
-    if setup.through_mm == 0.0 or setup.hold is None or not setup.lidded:
+    if setup.hold is None or setup.hold.upright_mm == 0.0 or not setup.lidded:
         return 0.0
     return _fitting(setup) + sizes.COLUMN_WALL_MM
 
@@ -140,7 +186,8 @@ def upper_columns(setup: Setup, frame: Frame, centres: Centres, reach_mm: float)
 
 
 def _fitting(setup: Setup) -> float:
-    return setup.through_mm + setup.wish.fit_mm
+    upright = setup.through_mm if setup.hold is None else setup.hold.upright_mm
+    return upright + setup.wish.fit_mm
 
 
 def core_notes(setup: Setup) -> tuple[str, ...]:
@@ -148,9 +195,12 @@ def core_notes(setup: Setup) -> tuple[str, ...]:
     hold = setup.hold
     if hold is None:
         return ()
+    closed = f"each silicone land presses on it by {hold.squeeze_mm:g} mm"
+    if hold.cups is not None:
+        closed = "printed cups hold its ends, and silicone closes round it beside them"
     found = [
         f"the hard core goes into the mould before the resin; its room is true to size, only the outside of the rubber "
-        f"is scaled; each silicone land presses on it by {hold.squeeze_mm:g} mm"
+        f"is scaled; {closed}"
     ]
     if hold.spindle is not None and not hold.spindle.printed:
         low = "reach from the levelling board through mould and core"
@@ -173,7 +223,8 @@ def core_figures(setup: Setup, frame: Frame) -> dict[str, float]:
         "core_seat_mm": hold.head_mm[1] - hold.foot_mm[1],
         "core_land_mm": hold.land_width_mm,
         "core_land_mm2": hold.land_mm2,
-        "core_squeeze_mm": hold.squeeze_mm,
+        "core_squeeze_mm": 0.0 if hold.cups is not None else hold.squeeze_mm,
+        "core_cups": float(hold.cups is not None),
         "core_low_mm": hold.low_mm,
         "core_high_mm": hold.high_mm,
         "spindle_radius_mm": hold.through_mm,

@@ -33,7 +33,8 @@ over it for shrinkage, gas and overfill (one-part open).
 
 With a hard core: core_end_mm, core_bore_mm radii · core_outside_mm radius of the
 rubber as wanted, core_scale of its pattern · core_wall_mm thinnest wall · core_seat_mm length under rubber ·
-core_land_mm width and core_land_mm2 area of the silicone that closes on its ends · core_squeeze_mm · core_low_mm,
+core_land_mm width and core_land_mm2 area of the silicone that closes on its ends · core_squeeze_mm · core_cups 1 or 0 ·
+core_low_mm,
 core_high_mm its ends · spindle_radius_mm · spindle_printed 1 or 0 · spindle_play_mm bore less spindle, in diameter ·
 spindle_span_mm between its sockets · core_run_out_mm what is accepted · core_mass_g as weighed · core_holds_mm3,
 core_turns_mm3 rubber that stands against sliding and turning; measured: core_volume_mm3 bore closed, core_solid_mm3,

@@ -279,7 +279,7 @@ def _cover(setup: Setup, frame: Frame, centres: tuple[tuple[float, float], ...],
 
 def _states(setup: Setup, pieces: tuple[Piece, ...]) -> tuple[tuple[str, tuple[str, ...]], ...]:
     walls = tuple(piece.name for piece in pieces if piece.role == "wall")
-    rods = (*rod_names(setup), *core_names(setup))
+    rods = (*rod_names(setup), *core_names(setup, pour=1))
     return (
         ("pour 1", ("pattern", "base", *walls, *rods)),
         ("cast closed", (*walls, "cover plate", "press board", "levelling board", *rods, *cast_names(setup))),

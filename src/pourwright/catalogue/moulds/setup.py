@@ -201,7 +201,9 @@ def rods_beside_mm(setup: Setup) -> tuple[tuple[float, float, float], ...]:
 
 
 def keep_out_mm(setup: Setup) -> float:
-    """Radius of what passes through the middle of a round part's closing piece: rod or spindle; 0 for nothing."""
+    """Radius of what passes through the middle of a round part's closing piece: rod, spindle or cap; 0 for nothing."""
+    if setup.hold is not None and setup.hold.cups is not None:
+        return setup.hold.cups.radius_mm if setup.lidded else 0.0
     return setup.through_mm if setup.standing.outline is not None else 0.0
 
 

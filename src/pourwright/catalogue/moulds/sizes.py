@@ -100,6 +100,8 @@ STOCK_STEP_MM = 0.5  # round metal comes in such steps of its diameter (common p
 # ---- hard cores
 LAND_SQUEEZE_MM = 0.15  # how far a silicone land stands into the core's room; 0.1-0.2 (judgement)
 LAND_LEAST_MM = 2.0  # width of a land on a core's end; resin creeps under less (judgement)
+CUP_GRIP_MM = 2.0  # least length of a core's end that a printed cup or recess grips (judgement)
+CUP_WALL_MM = 2.0  # printed wall round it
 ROD_STOCK_MM = (1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 12.0, 14.0, 15.0, 16.0, 18.0, 20.0, 22.0, 25.0,
                 30.0, 35.0, 40.0)  # metal rod in diameters that are sold (common practice)  # fmt: skip
 MOST_PLAY_MM = 0.3  # bore over rod, in diameter; more is printed instead (judgement)

@@ -308,15 +308,15 @@ def _pieces(drawn: _Drawn) -> tuple[Piece, ...]:
 def _states(drawn: _Drawn, pieces: tuple[Piece, ...]) -> tuple[tuple[str, tuple[str, ...]], ...]:
     names = [piece.name for piece in pieces]
     walls = tuple(name for name in names if name.endswith("wall"))
-    rods = (*rod_names(drawn.setup), *core_names(drawn.setup))
+    rods, last = ((*rod_names(drawn.setup), *core_names(drawn.setup, pour=pour)) for pour in (1, 2))
     vents = tuple(name for name in names if name.startswith("vent rod"))
     bars = tuple(name for name in names if name.startswith("bridge"))
     patterns = tuple(name for name in names if "pattern" in name)
     dowels = tuple(name for name in names if name == "dowel")
     return (
         ("pour 1", (patterns[0], "base", *walls, *rods)),
-        ("pour 2", (*patterns, *bars, *vents, *dowels, *walls, "levelling board", *rods)),
-        ("cast closed", (*walls, "press board", "levelling board", *rods, *cast_names(drawn.setup))),
+        ("pour 2", (*patterns, *bars, *vents, *dowels, *walls, "levelling board", *last)),
+        ("cast closed", (*walls, "press board", "levelling board", *last, *cast_names(drawn.setup))),
     )
 
 

@@ -16,6 +16,8 @@ class HardCore:
     squeeze: str = ""
     printed: bool = False
     lift: str = ""
+    cups: bool = False
+    caps: bool = False
 
     @property
     def rises(self) -> str:
@@ -35,6 +37,8 @@ class HardCore:
 
 def spindle_steps(core: HardCore | None) -> tuple[SheetStep, ...]:
     """Before the first pour: the spindles through base and patterns."""
+    if core is not None and core.cups:
+        return (_cups(core),)
     if core is None or not core.spindle:
         return ()
     return (
@@ -44,6 +48,19 @@ def spindle_steps(core: HardCore | None) -> tuple[SheetStep, ...]:
             "the base keeps them there. They leave the holes through which they centre the cores later.",
             ticks=("spindles straight", "upright"),
         ),
+    )
+
+
+def _cups(core: HardCore) -> SheetStep:
+    caps = (
+        " Keep the caps for the second pour: they go over the upper ends, under the bridge bar, in the same way."
+        if core.caps
+        else ""
+    )
+    return SheetStep(
+        words="Rub the core cups thinly with release and push them over the lower ends of the cores that the patterns "
+        f"copy, right home; they stand 10 mm out of the fill line to come. They hold the real cores later.{caps}",
+        ticks=("cups home", "upright"),
     )
 
 
@@ -68,6 +85,13 @@ def _prepared(core: HardCore) -> SheetStep:
 
 def _set(core: HardCore) -> SheetStep:
     press = f" Pressed down it gives by {core.squeeze} and springs back" if core.squeeze else ""
+    if core.cups:
+        return SheetStep(
+            words="Stand the lower half in its walls on the levelling board, both strapped, the cups in the sockets of "
+            f"the board, to their bottom. Push {core.each} into its cup until it stands on the cup's floor; silicone "
+            f"closes round it. Wipe dust and release off first.{core.rises}",
+            ticks=("cups in their sockets", "cores home"),
+        )
     if not core.spindle:
         return SheetStep(
             words=f"Stand the lower half in its walls on the levelling board and set {core.each} into its seat, "
