@@ -304,3 +304,4 @@ def test_a_face_runs_out_level_beside_the_part_and_its_highest_place_is_the_base
     ground = ruled(((-9.0, -2.0), (3.0, 0.0), (9.0, -1.0)), 1, half_mm=10.0)
     assert [ground.height_mm(0.0, y) for y in (-30.0, -10.5, 3.0, 30.0)] == [-2.0, -2.0, 0.0, -1.0]
     assert ground.low_mm == -2.0
+    assert ground.longer_mm(((0.0, 0.0),)) == pytest.approx(math.hypot(12, 2) - 12 + math.hypot(6, 1) - 6)

@@ -73,7 +73,7 @@ def common_figures(
         "screws_per_pattern": float(len(holding.points_mm)),
         "screw_radius_mm": 0.0 if screw is None else screw.core_mm,
         "screw_depth_mm": holding.depth_mm,
-        "screw_length_mm": 0.0 if screw is None else sizes.PLATE_MM + sizes.RIM_HEIGHT_MM + holding.depth_mm,
+        "screw_length_mm": 0.0 if screw is None else _screw_length_mm(holding),
         "part_depth_mm": -standing.low_mm,
         "part_above_mm": standing.high_mm,
         "turned_over": float(standing.turned),
@@ -101,7 +101,7 @@ def common_figures(
         "ticks_mm3": frame.ticks_mm3,
     }
     found |= _bore_figures(setup) | _vent_figures(wish, vents, well, need_mm3)
-    return found | _seam_figures(frame) | _round_figures(setup)
+    return found | _seam_figures(frame, 2 * setup.ground.longer_mm(boxed.layout.centres_mm)) | _round_figures(setup)
 
 
 def _bore_figures(setup: Setup) -> dict[str, float]:
@@ -139,8 +139,16 @@ def _vent_figures(wish: StyleWish, vents: Vents | None, well: Well | None, need_
     }
 
 
-def _seam_figures(frame: Frame) -> dict[str, float]:
-    """Where silicone could creep out in the first pour: the walls' laps, and the gap round the base."""
+def _screw_length_mm(holding: Holding) -> float:
+    """From under its head to its tip; of several the longest, which goes through a base that hangs down there."""
+    return sizes.PLATE_MM + sizes.RIM_HEIGHT_MM + holding.depth_mm - min(holding.tops_mm, default=0.0)
+
+
+def _seam_figures(frame: Frame, longer_mm: float) -> dict[str, float]:
+    """Where silicone could creep out in the first pour: the walls' laps, and the gap round the base.
+
+    `longer_mm` is by how much a parting that rises and falls along two walls lengthens that gap.
+    """
     return {
         "seam_gap_mm": frame.fit_mm,
         "seam_path_mm": seam_path_mm(frame),
@@ -148,7 +156,7 @@ def _seam_figures(frame: Frame) -> dict[str, float]:
         "seam_count": 2.0,
         "edge_gap_mm": sizes.EDGE_GAP_MM,
         "edge_path_mm": sizes.EDGE_LAND_MM + 2 * frame.seam_mm,
-        "edge_width_mm": frame.plan.perimeter_mm,
+        "edge_width_mm": frame.plan.perimeter_mm + longer_mm,
     }
 
 

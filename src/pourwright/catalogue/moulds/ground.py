@@ -115,6 +115,13 @@ class Ground:
         """Its heights over the whole box, or about one cell."""
         return Relief(corners_mm=tuple(self._corners(centres)), axis=self.axis)
 
+    def longer_mm(self, centres: Centres) -> float:
+        """By how much it is longer, from wall to wall, than a level one."""
+        if self.level:
+            return 0.0
+        steps = [(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(self._corners(centres))]
+        return math.fsum(math.hypot(run, rise) - run for run, rise in steps)
+
     def _corners(self, centres: Centres) -> list[tuple[float, float]]:
         places = sorted({round(centre[self.axis], 9) + 0.0 for centre in centres})
         return [(place + u, z) for place in places for u, z in self.line_mm]
