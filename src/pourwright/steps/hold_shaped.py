@@ -19,7 +19,8 @@ _PIN_ROOM_MM, _PIN_HALVES_MM = 2.65, (5.0, 4.0, 3.0, 2.5)
 _SPARE_MM = 0.3  # of depth left under a screw, and beyond a pin
 _APART_MM = 5.0  # from the middle of one hole to that of the next
 _MOST = 2
-_LEVEL_MM = 1e-3
+_SLOPES = (0.0, 0.3, 0.6, 1.0)  # shares of the steepest, tried one after the other
+_LEVEL_MM = 0.1  # rises less within a hole are covered by what is spared
 
 
 def hold_shaped(parting: FoundParting, *, clear_of: Sequence[Place]) -> dict[str, Any]:
@@ -60,8 +61,10 @@ class _Look:
         self._line, self._axis = parting.line_mm, parting.axis
 
     def places(self, *, up_mm: float, down_mm: float, around_mm: float, clear_of: Sequence[Place]) -> tuple[Place, ...]:
-        """Where a hole fits that reaches so far up and down from the face: where that is level, else on its slopes."""
-        for rise in (0.0, steepest(self._line) * around_mm):
+        """Where holes fit that reach so far up and down from the face: where that is level, else on gentle slopes."""
+        best: tuple[Place, ...] = ()
+        for share in _SLOPES:
+            rise = share * steepest(self._line) * around_mm
             found = self._room.spread(
                 face_mm=up_mm + (rise if up_mm > 0 else 0.0),
                 depth_mm=up_mm + down_mm + (2 * rise if up_mm > 0 else rise),
@@ -71,9 +74,10 @@ class _Look:
                 clear_mm=_APART_MM,
                 only=partial(self._rises_less, rise + _LEVEL_MM, around_mm),
             )
-            if found:
+            if len(found) == _MOST:
                 return found
-        return ()
+            best = best or found
+        return best
 
     def _rises_less(self, rise_mm: float, around_mm: float, x: Floats, y: Floats) -> Mask:
         """Where the face rises or falls by less than so much within a radius."""

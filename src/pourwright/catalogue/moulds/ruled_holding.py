@@ -93,6 +93,10 @@ def ruled_notes(setup: Setup, pins: Pins) -> list[str]:
         "there is no groove for a cord along a parting that rises and falls: without its walls the mould is held by "
         "straps alone, so cast it in them",
     ]
+    if len(pins.places_mm) == 1:
+        found.append(
+            "one pin across the cut lets the upper piece turn: set its sides flush with those of the lower one"
+        )
     if not pins.places_mm:
         found.append(
             "the pattern is too thin for pins across its cut: set the upper piece by eye, sides flush, and hold it "
