@@ -120,7 +120,10 @@ def _not_flat(way: PullChoice, pull: PullChoice, blocked: Sequence[str], allowed
         scheme=NOT_FLAT,
         direction=way.direction,
         reasons=(clean, flat),
-        advice=("let the parting follow the widest line of the part, in steps or as a ruled face",),
+        advice=(
+            "the kit looks by itself for a face that follows the part along the box or across it, and parts it flat "
+            'where none does better; parting = "ruled" or "stepped" under [mould] asks for one',
+        ),
     )
 
 
