@@ -16,9 +16,34 @@ from pourwright.app.preview_job import STAGES, Look
 from pourwright.app.project_files import Loaded, load
 from pourwright.app.shops import DEMO, start_shop
 from pourwright.basics.errors import DoesNotFit
+from pourwright.catalogue.families.shape_of import shape_of
+from pourwright.catalogue.materials import load_material
+from pourwright.domain.part import MouldWish, Part, Project
+from pourwright.domain.shop import Shop
+from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.engines.geometry.kernels.mesh import MeshKernel
+from pourwright.engines.geometry.surfaces import Surfaces
+from pourwright.steps.plan_mould import plan_mould
+from pourwright.steps.quick_look import look_at_mould
 from pourwright.store.shop_folder import open_shop
 
 PATIENCE_SECONDS = 120.0
+PARTS = {
+    "straight bushing": {"outer_diameter": 0.028, "height": 0.024, "bore": 0.009},
+    "taper bushing": {"lower_diameter": 0.028, "upper_diameter": 0.022, "height": 0.02, "bore": 0.009},
+    "barrel bushing": {"outer_diameter": 0.028, "belly_diameter": 0.034, "height": 0.026, "bore": 0.01},
+    "waisted bushing": {"outer_diameter": 0.028, "waist_diameter": 0.024, "height": 0.026, "bore": 0.01},
+    "stepped bushing": {
+        "outer_diameter": 0.03,
+        "shoulder_diameter": 0.02,
+        "shoulder_height": 0.008,
+        "height": 0.024,
+        "bore": 0.008,
+    },
+    "bumper": {"outer_diameter": 0.024, "height": 0.015},
+    "ring": {"outer_diameter": 0.04, "inner_diameter": 0.028, "height": 0.006},
+    "roller": {"outer_diameter": 0.03, "height": 0.02, "core_diameter": 0.012, "core_bore": 0.006},
+}
 
 
 class Watcher:
@@ -131,6 +156,32 @@ def test_everything_that_the_kit_names_is_drawn(watcher: Watcher, dragged: tuple
         assert one.vertices_mm.dtype == np.float32
         assert one.triangles.dtype == np.uint32
         assert int(one.triangles.max()) < len(one.vertices_mm)
+
+
+@pytest.mark.parametrize("family", sorted(PARTS))
+def test_the_volumes_of_a_quick_look_are_those_of_solids_made_whole(family: str) -> None:
+    part = Part(family=family, dimensions=PARTS[family])
+    wish = MouldWish(cavities=2)
+    resin, silicone = "urethane 80A", "platinum silicone 30A"
+    plan = plan_mould(
+        Project(name="one", title="one", part=part, resin=resin, silicone=silicone, mould=wish),
+        shape_of(part),
+        Shop(),
+        resin=load_material(resin),
+        silicone=load_material(silicone),
+    )
+    figures = look_at_mould(plan, Surfaces(Evaluator(MeshKernel()))).figures
+    design, whole = plan.design, Evaluator(MeshKernel())
+    nodes = {
+        "cavity_mm3": design.resin,
+        "silicone_lower_mm3": design.lower,
+        "silicone_lid_mm3": design.closing if design.closing_is_silicone else None,
+        "vents_mm3": design.vents,
+        "wells_mm3": design.wells,
+    }
+    for key, node in nodes.items():
+        volume = 0.0 if node is None else whole.volume(node)
+        assert figures[key] == pytest.approx(volume, rel=1e-9, abs=1e-6), key
 
 
 def test_an_error_is_told_and_the_next_request_is_answered(watcher: Watcher, loaded: Loaded) -> None:

@@ -21,6 +21,7 @@ _INTO_WALL_MM = 1.0
 _SIDES = ((-1, (0.0,)), (1, (-sizes.TICK_APART_MM / 2, sizes.TICK_APART_MM / 2)))
 _BESIDE_CUT_MM = 12.0
 _SAME_MM = 1e-6
+_STRAIGHT_MM = 1e-12  # an outline that bulges nowhere inwards is straight between two places so level
 _PARTS = 2000  # of a tick's width, to sum its section against a round wall
 
 

@@ -184,6 +184,9 @@ def sampled(outline: Outline, *, segments: int, tolerance_mm: float, weighted: b
     """
     chains = []
     for curve in curves(outline):
+        if curve.straight:
+            chains.append(np.array((curve.begin_mm,)))
+            continue
         for piece in stretches(curve):
             points = piece.points(
                 np.linspace(0.0, 1.0, _chords(piece, segments, tolerance_mm, weighted, corrected) + 1)
