@@ -10,7 +10,7 @@ from awkward_solids import bellows, linked_hook, waisted_knob
 from loose_meshes import VERTICAL, block
 from mesh_bodies import domed_cavity, meshed
 from pourwright.engines.geometry.write import stl_bytes
-from shop_runs import run, shop, snapshot, write
+from shop_runs import STOP, run, shop, snapshot, write
 
 SOLIDS = {
     "knob": waisted_knob,
@@ -171,3 +171,36 @@ def test_a_solid_that_leaks_is_refused_and_no_picture_is_left(tmp_path) -> None:
     assert told.code == 2
     assert "not closed" in told.error["message"] or "open" in told.error["message"]
     assert snapshot(tmp_path) == before
+
+
+# ---------------------------------------------------------------- from a file to a mould, or a refusal with its picture
+
+
+def moulded_part(tmp_path, solid, command: str, *wishes: dict):
+    made = shop(tmp_path, STOP, {"part": {"file": "part.stl"}}, *wishes)
+    (made.project.parent / "part.stl").write_bytes(stl_bytes(meshed(solid, 48)))
+    return made, made.run(command, "part", *(["--no-step"] if command == "kit" else []))
+
+
+def test_a_knob_with_a_waist_becomes_a_mould_whose_silicone_lets_go(tmp_path) -> None:
+    _, told = moulded_part(tmp_path, waisted_knob(), "kit")
+    assert told.code == 0, told.failed()
+    assert told.answer["opening"]["opens"]
+    assert told.answer["opening"]["pattern"] in ("split", "pocket")
+
+
+def test_a_hook_that_no_pull_frees_is_refused_with_the_picture_of_what_blocks(tmp_path) -> None:
+    made, told = moulded_part(tmp_path, linked_hook(), "make")
+    assert told.code == 1
+    drawn = (made.out / "pictures" / "held.svg").read_text(encoding="utf-8")
+    ET.fromstring(drawn)
+    assert "a bar of silicone would run right through here" in drawn
+    assert "Does not open" in drawn
+    assert "runs through" in drawn
+
+
+def test_a_bellows_with_thin_walls_is_refused_with_what_would_help(tmp_path) -> None:
+    _, told = moulded_part(tmp_path, bellows(), "kit")
+    assert told.code == 2
+    assert "vent rod" in told.error["message"]
+    assert told.error["advice"]

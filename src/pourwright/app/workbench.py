@@ -299,6 +299,7 @@ def _metadata(loaded: Loaded, draft: KitDraft) -> dict[str, str]:
 
 
 def _pictures(loaded: Loaded, draft: KitDraft, report: Report) -> dict[str, bytes]:
+    from pourwright.app.held_picture import held_picture
     from pourwright.steps.draw_assembly import draw_assembly
     from pourwright.steps.draw_kit import draw_kit
 
@@ -310,6 +311,7 @@ def _pictures(loaded: Loaded, draft: KitDraft, report: Report) -> dict[str, byte
         files["pictures/apart.svg"] = moving
     if drawn.release is not None:
         files["pictures/release-map.png"] = drawn.release
+    files |= held_picture(loaded, draft.kit, report=report)
     return files | {f"pictures/{file_stem(name)}.png": content for name, content in drawn.pieces.items()}
 
 

@@ -108,6 +108,8 @@ def made_words(made: Made) -> Iterator[str]:
         yield f"  {name}"
     if any(name.startswith("pictures/") for name in made.files):
         yield "  pictures/ (each piece, the kit pulled apart, a section; apart.svg moves: open it in a browser)"
+    if "pictures/held.svg" in made.files:
+        yield "  pictures/held.svg shows on the part where it holds silicone"
     if not made.ok:
         yield "Next: mend what failed, and make it again. Until then this is not to be poured."
         return

@@ -44,6 +44,7 @@ class WaysOut:
 
     Parameters
     ----------
+    own : the kit's own pull and parting, with its figures.
     pull : another way to pull, with its figures, that lets it go; None where none was found.
     style : another mould style that does; "" for none.
     silicones : classes of silicone that stand the stretch; empty where bars are in the way, or none does.
@@ -51,6 +52,7 @@ class WaysOut:
     words : all of it for a person.
     """
 
+    own: PullChoice
     pull: PullChoice | None = None
     style: str = ""
     silicones: tuple[str, ...] = ()

@@ -55,11 +55,12 @@ def _ways_out(draft: KitDraft, plan: MouldPlan, evaluator: Evaluator, report: Re
     report(0.7, "trying the other mould styles")
     style = _style(plan, evaluator)
     silicones = _silicones(draft.kit)
-    if free is not None or style or silicones:
-        return WaysOut(pull=free, style=style, silicones=silicones, words=_help_words(free, style, silicones))
     own = _as_it_is(draft, plan, evaluator)
+    if free is not None or style or silicones:
+        words = _help_words(free, style, silicones)
+        return WaysOut(own=own, pull=free, style=style, silicones=silicones, words=words)
     least = own if best is None or _as_good(own, best) else best
-    return WaysOut(least_bad=least, words=_least_bad_words(least, draft.kit, plan))
+    return WaysOut(own=own, least_bad=least, words=_least_bad_words(least, draft.kit, plan))
 
 
 # ---------------------------------------------------------------- other pulls
