@@ -51,6 +51,6 @@ def held_picture(loaded: Loaded, kit: Kit, *, report: Report = silent) -> dict[s
         report=span(report, 0.0, 0.8),
     )
     held = tuple(replace(piece, place=place) for piece, place in zip(opening.held, opening.places_in_file, strict=True))
-    verdict = replace(found.verdict, opens=False, scheme=f"{kit.style}, as asked for or least bad")
+    verdict = replace(found.verdict, opens=False, scheme=f"{kit.style}, as this kit is")
     shown = replace(found, pull=opening.ways_out.own, held=held, verdict=verdict)
     return {NAME: draw_inspection(solid, shown, report=span(report, 0.8, 1.0))}
