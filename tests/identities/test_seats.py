@@ -76,3 +76,16 @@ def test_in_a_block_the_seat_is_in_its_middle_and_reaches_its_top(x: float, y: f
     assert abs(seat.x_mm) <= cell
     assert abs(seat.y_mm) <= cell
     assert seat.inside_mm == pytest.approx(z, abs=1e-9)
+
+
+def test_a_seat_keeps_clear_of_a_screw_and_stands_as_near_to_the_peak_as_that_leaves() -> None:
+    room = room_of(Box(-20, -10, -20, 20, 10, 0))
+    free = room.highest(foot_mm=-5.0, around_mm=2.5, near=(20.0, 10.0))
+    screw, clear = (17.0, 7.0), 4.0
+    beside = room.highest(foot_mm=-5.0, around_mm=2.5, near=(20.0, 10.0), clear_of=[screw], clear_mm=clear)
+    assert free is not None
+    assert beside is not None
+    assert free.away_mm(screw) < 1.0
+    assert clear <= beside.away_mm(screw) < clear + 0.5
+    assert beside.away_mm((20.0, 10.0)) < 8.0
+    assert room.highest(foot_mm=-5.0, around_mm=2.5, near=(20.0, 10.0)) == free

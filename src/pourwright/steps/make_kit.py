@@ -35,7 +35,7 @@ from pourwright.steps.split_pieces import with_parts
 from pourwright.steps.study_cell import CellStudy, study_cell
 from pourwright.steps.study_pours import PourStudy, bores_to_fill, outline_holes
 
-VERSION = 12
+VERSION = 13
 _SHOWN = {"m3": (1e9, "mm³"), "m2": (1e6, "mm²"), "bodies": (1.0, "bodies too many")}
 _FACE_DOWN = {"": "lower face down, as it stands", "x 180": "upper face down"}
 

@@ -315,19 +315,19 @@ def _seats(question: _Question) -> Callable[[Point], Vent | None]:
         if venting.seat_mm == 0.0:
             foot = -_FACE_MM
         elif foot is None:
-            foot = peak[2] - venting.seat_mm
+            foot = round(peak[2], 6) - venting.seat_mm  # peaks of one face at many tilts: rods of one length
         seat = room.highest(
             foot_mm=foot,
             around_mm=venting.around_mm,
             near=(peak[0], peak[1]),
             within_mm=_NEAR_MM,
             least_mm=_FACE_MM / 2 if venting.seat_mm == 0.0 else _LEAST_SEAT_MM,
+            clear_of=venting.clear_of_mm,
+            clear_mm=venting.clear_mm,
         )
         if seat is None:
             return None
         if seat.inside_mm < question.ground.height_mm(seat.x_mm, seat.y_mm) - _UNDER_PARTING_MM:
-            return None
-        if any(seat.away_mm(place) < venting.clear_mm for place in venting.clear_of_mm):
             return None
         start = seat.inside_mm if venting.seat_mm == 0.0 else foot
         return Vent(x_mm=seat.x_mm, y_mm=seat.y_mm, start_mm=start, inside_mm=seat.inside_mm, top_mm=seat.top_mm)

@@ -62,6 +62,7 @@ class Room:
         self._y = self._scan.origin_mm[1] + self._scan.cell_mm[1] * np.arange(along)
         # A disc is asked at columns: what lies between the outermost of them and its edge must be covered too.
         self._between_mm = math.hypot(*self._scan.cell_mm)
+        self._known: dict[tuple[float, float], tuple[Floats, Floats]] = {}
 
     def highest(
         self,
@@ -71,6 +72,8 @@ class Room:
         near: Place | None = None,
         within_mm: float = math.inf,
         least_mm: float = 1.0,
+        clear_of: Sequence[Place] = (),
+        clear_mm: float = 0.0,
     ) -> Seat | None:
         """The seat with the highest material for a rod that stands on `foot_mm`; None when there is none.
 
@@ -80,12 +83,14 @@ class Room:
         around_mm : mm, radius that must be material.
         near, within_mm : only so near to a place; among equals the nearest to it.
         least_mm : mm of material over the foot at least.
+        clear_of, clear_mm : places to keep away from, and how far.
         """
-        tops = self._tops_over(foot_mm)
-        inside = self._least_within(tops, around_mm + self._between_mm)
+        tops, inside = self._inside(foot_mm, around_mm)
         good = inside >= foot_mm + least_mm
         if near is not None:
             good &= self._away(near) <= within_mm
+        for place in clear_of:
+            good &= self._away(place) >= clear_mm
         if not good.any():
             return None
         level = np.where(good, inside, -np.inf)
@@ -135,6 +140,14 @@ class Room:
                 break
             found.append(place)
         return tuple(found) if len(found) > 1 else (middle,)
+
+    def _inside(self, foot_mm: float, around_mm: float) -> tuple[Floats, Floats]:
+        """Tops over a foot, and up to where a rod on it lies in the solid all round; looked at once for each."""
+        key = (foot_mm, around_mm)
+        if key not in self._known:
+            tops = self._tops_over(foot_mm)
+            self._known[key] = (tops, self._least_within(tops, around_mm + self._between_mm))
+        return self._known[key]
 
     def _tops_over(self, height: float) -> Floats:
         """For each column the top of the interval that holds a height; -inf where none does."""
