@@ -20,6 +20,7 @@ from pourwright.domain.shop import Shop
 from pourwright.domain.silicone_pour import BoreToFill
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.measure import to_m, to_m3
+from pourwright.engines.geometry.true_size import size_mm
 from pourwright.steps.core_study import core_study
 from pourwright.steps.fit_bounds import CAVITY, PART, RELEASE, RESIN
 from pourwright.steps.float_study import float_study, lower_displaced_mm3
@@ -106,7 +107,7 @@ def proven_kit(plan: MouldPlan, evaluator: Evaluator, *, report: Report = silent
     design = plan.design
     proof = prove(design, evaluator, report=span(report, 0.0, 0.7))
     study = study_cell(design, evaluator, air=plan.air, report=span(report, 0.7, 0.95))
-    sizes = {piece.name: _size_mm(piece, evaluator) for piece in design.made}
+    sizes = {piece.name: size_mm(evaluator, piece.solid) for piece in design.made}
     cores = core_study(design, evaluator, resin_density=plan.resin_density)
     facts = kit_facts(
         plan,
@@ -167,12 +168,6 @@ def fit_checks(identities: Sequence[Identity], where: str = "mesh kernel") -> tu
         )
         for identity in failed
     )
-
-
-def _size_mm(piece: Piece, evaluator: Evaluator) -> tuple[float, float, float]:
-    low, high = evaluator.bounds(piece.solid)
-    x, y, z = (high - low).tolist()
-    return x, y, z
 
 
 def kit_facts(
@@ -338,7 +333,6 @@ def _bodies(
     if design.closing_is_silicone:
         mould.insert(1, ("lid", "lid", design.closing))
     for name, role, node in mould:
-        low, high = evaluator.bounds(node)
         pieces.append(
             Body(
                 name=name,
@@ -346,7 +340,7 @@ def _bodies(
                 count=1,
                 shape_key=node.key,
                 volume=to_m3(evaluator.volume(node)),
-                size=_metres((high - low).tolist()),
+                size=_metres(size_mm(evaluator, node)),
                 printed=False,
                 watertight=evaluator.is_closed(node),
                 bodies=evaluator.bodies(node),

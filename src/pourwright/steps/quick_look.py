@@ -16,6 +16,7 @@ from pourwright.basics.progress import Report, silent, span
 from pourwright.catalogue.checks.check import judge_all
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
 from pourwright.domain.check_result import CheckResult
+from pourwright.engines.geometry.enclosing import Corners
 from pourwright.engines.geometry.kernels.analytic import revolved_volume_mm3
 from pourwright.engines.geometry.surfaces import Surface, Surfaces
 from pourwright.engines.geometry.tree import Box, Node, Revolve
@@ -77,7 +78,10 @@ def look_at_pieces(plan: MouldPlan, surfaces: Surfaces, *, report: Report = sile
     for index, piece in enumerate(pieces):
         report(index / len(pieces), f"drawing the {piece.name}")
         seen.append(_seen(piece, surfaces, report))
-    sizes = {one.name: _size_mm(one.surfaces) for one in seen}
+    sizes = {
+        one.name: _size_mm(one.surfaces, surfaces.enclosing(piece.solid, swell=1.0))
+        for one, piece in zip(seen, pieces, strict=True)
+    }
     study = outline_study(design) if design.cell_outline is not None else CellStudy()
     displaced = _displaced_mm3(design, surfaces, report)
     facts = kit_facts(plan, study, sizes, release_mm2=0.0, measured={"pattern_displaced_mm3": displaced})
@@ -174,11 +178,14 @@ def _piece_figures(
     ]
 
 
-def _size_mm(surfaces: Sequence[Surface]) -> tuple[float, float, float]:
+def _size_mm(surfaces: Sequence[Surface], within: Corners) -> tuple[float, float, float]:
+    """Of what is drawn, but never beyond the true solid: circles are drawn a little too wide."""
     corners = []
     for one in surfaces:
         used = one.vertices_mm[np.unique(one.triangles)].astype(np.float64)
         places = np.array([(x, y, 0.0) for x, y in one.places_mm])
         corners += [used.min(axis=0) + places, used.max(axis=0) + places]
-    x, y, z = np.ptp(np.vstack(corners), axis=0).tolist()
+    every = np.vstack(corners)
+    low = np.maximum(every.min(axis=0), within[0])
+    x, y, z = (np.minimum(every.max(axis=0), within[1]) - low).tolist()
     return x, y, z

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 from pourwright.catalogue.moulds import sizes, ticks
 from pourwright.catalogue.moulds.joints import Cut
@@ -187,7 +187,21 @@ def base_plate(
         cylinder(radius_mm=hole + sizes.BOSS_MM, z0_mm=sizes.PLATE_MM - 1, z1_mm=end).at(x, y) for x, y, hole in rods_mm
     ]
     whole = union(plate, *bosses) if bosses else plate
-    return cut(whole, *(access if access_mm > 0 else ()), *holes, *_jack_holes(frame, end))
+    near = _joined_access(screws_mm, access_mm, end + 1) if access_mm > 0 else []
+    return cut(whole, *(access if access_mm > 0 else ()), *near, *holes, *_jack_holes(frame, end))
+
+
+def _joined_access(screws_mm: Sequence[Point], access_mm: float, high_mm: float) -> list[Node]:
+    """Slots between access holes that overlap or nearly do: what is left between them ends in a feather."""
+    found: list[Node] = []
+    for (x0, y0), (x1, y1) in combinations(screws_mm, 2):
+        apart = math.hypot(x1 - x0, y1 - y0)
+        if 0.0 < apart < 2 * access_mm + sizes.BOSS_MM:
+            # Narrower than the holes, so that its sides meet their round at a blunt corner.
+            slot = Box(-apart / 2, -0.8 * access_mm, sizes.PLATE_MM, apart / 2, 0.8 * access_mm, high_mm)
+            turn = math.degrees(math.atan2(y1 - y0, x1 - x0))
+            found.append(slot.at((x0 + x1) / 2, (y0 + y1) / 2, turn_deg=turn))
+    return found
 
 
 def _pockets(frame: Frame, end_mm: float) -> list[Node]:

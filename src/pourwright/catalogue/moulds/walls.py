@@ -70,8 +70,28 @@ def lap_mm(frame: Frame) -> float:
 
 
 def seam_path_mm(frame: Frame) -> float:
-    """The way that silicone has to go through a joint: half the wall, then along the lap."""
-    return frame.wall_mm / 2 + lap_mm(frame)
+    """The way that silicone has to go through a joint: the inner half of the wall, then along the lap."""
+    if frame.plan.is_rectangle:
+        return frame.wall_mm / 2 + lap_mm(frame)
+    return min(_face_mm(frame, 1.0), _face_mm(frame, -1.0)) + lap_mm(frame)
+
+
+def _face_mm(frame: Frame, up: float) -> float:
+    """How far from the inner face the level face of a lap lies at its joint: half the wall where that runs straight.
+
+    A wall that curves away over the lap would leave a tongue that ends in a feather: there the face lies deeper by
+    what the wall falls off, but leaves both halves as thick as can be.
+    """
+    x, y = frame.plan.ends_mm[0 if up > 0 else 1]
+    half, grow, far = frame.wall_mm / 2, frame.wall_mm - sizes.STRAP_DEPTH_MM, x + up * (lap_mm(frame) - frame.fit_mm)
+    inner, outer = 0.0, y + up * grow
+    if frame.plan.inside_mm(far, outer) >= -grow - _SAME_MM:
+        return half
+    for _ in range(60):
+        middle = (inner + outer) / 2
+        inner, outer = (inner, middle) if frame.plan.inside_mm(far, middle) < -grow else (middle, outer)
+    drop = abs(y + up * grow - outer)
+    return max(half - drop, (grow - frame.fit_mm - drop) / 2)
 
 
 def _hollows(frame: Frame) -> list[Node]:
@@ -201,11 +221,12 @@ def _shell(frame: Frame, side: float, notches: Sequence[Box]) -> Node:
 def _other_side(frame: Frame, side: float) -> list[Node]:
     """What belongs to the other shell, and the clearances. `out` points to it, along x, from a shell's own side."""
     (top_x, top_y), (foot_x, foot_y) = frame.plan.ends_mm
-    lap, half, c = lap_mm(frame), frame.wall_mm / 2, frame.fit_mm
+    lap, c = lap_mm(frame), frame.fit_mm
+    top_face, foot_face = top_y + _face_mm(frame, 1.0), foot_y - _face_mm(frame, -1.0)
     tongue_above = side < 0
     return [
-        *_beyond(frame, -side, top_x, top_y + half, up=1.0, lap_mm=lap, fit_mm=c, tongue=tongue_above),
-        *_beyond(frame, -side, foot_x, foot_y - half, up=-1.0, lap_mm=lap, fit_mm=c, tongue=not tongue_above),
+        *_beyond(frame, -side, top_x, top_face, up=1.0, lap_mm=lap, fit_mm=c, tongue=tongue_above),
+        *_beyond(frame, -side, foot_x, foot_face, up=-1.0, lap_mm=lap, fit_mm=c, tongue=not tongue_above),
     ]
 
 

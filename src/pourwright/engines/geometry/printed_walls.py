@@ -11,7 +11,7 @@ from pourwright.engines.geometry.ray_tree import ray_tree
 from pourwright.engines.geometry.thickness import ray_thickness, surface_samples
 
 _UPRIGHT = math.cos(math.radians(60.0))  # of a normal: a face that leans more is thin in height, not in width
-_WALL = math.cos(math.radians(120.0))  # two faces that close at 60 degrees or more are a corner and no wall
+_WALL = math.cos(math.radians(135.0))  # two faces that close at 45 degrees or more are a corner and no wall
 
 
 def thinnest_wall_mm(vertices: Floats, triangles: Ints, *, down: object, samples: int = 2000) -> float | None:

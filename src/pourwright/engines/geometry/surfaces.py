@@ -93,9 +93,9 @@ class Surfaces:
             for one in self.surfaces(solids[key], report=report)
         )
 
-    def enclosing(self, node: Node) -> Corners:
-        """A box that surely holds a node, mm."""
-        return enclosing(node, swell=_SWELL, imported=self._imported)
+    def enclosing(self, node: Node, *, swell: float = _SWELL) -> Corners:
+        """A box that surely holds a node as it is drawn, mm; with a swell of 1 the node itself."""
+        return enclosing(node, swell=swell, imported=self._imported)
 
     @property
     def kept(self) -> tuple[str, ...]:
