@@ -77,12 +77,14 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         rod=drawn.rod, airing=_airing(drawn),
     )  # fmt: skip
     through = repeated(below(union(channels, well), 0.0, _reach(frame.outer_mm)), centres)
+    halves = solids(setup, frame, centres, rod=drawn.rod, first=drawn.keys.solid(), second=second, through=through)
+    halves["pulled"] = setup.standing.cell if drawn.rod is None else setup.standing.cell | drawn.rod
     return MouldDesign(
         style=NAME,
         cavities=wish.cavities,
         scale=wish.scale,
         part=shape.node,
-        **solids(setup, frame, centres, rod=drawn.rod, first=drawn.keys.solid(), second=second, through=through),
+        **halves,
         **box_sizes(frame),
         closing_is_silicone=True,
         cavity_bodies=wish.cavities,
@@ -102,7 +104,6 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         layout=drawn.boxed.layout,
         layouts=drawn.boxed.tried,
         rooms=drawn.boxed.rooms,
-        pulled=setup.standing.cell if drawn.rod is None else setup.standing.cell | drawn.rod,
         up=_UP,
         fasteners=pieces.fasteners(),
         breathers=() if pieces.airing is None else pieces.airing.ways(centres),
