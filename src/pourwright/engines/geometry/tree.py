@@ -133,6 +133,14 @@ class Node:
     @cached_property
     def key(self) -> str:
         """Equal for equal solids; worked out when it is first asked for."""
+        # Those inside first, one after the other: a deep tree would go beyond the depth of calls.
+        waiting = [child for child in self.children() if "key" not in vars(child)]
+        while waiting:
+            inside = [child for child in waiting[-1].children() if "key" not in vars(child)]
+            if inside:
+                waiting.extend(inside)
+            else:
+                _ = waiting.pop().key
         digest = hashlib.sha256(type(self).__name__.encode())
         for part in self._parts():
             digest.update(b"|" + _key_bytes(part))
