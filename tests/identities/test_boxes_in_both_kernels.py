@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from mould_designs import WISH, evaluator, shape
 from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.catalogue.moulds.layout import BOXES
+from pourwright.catalogue.moulds.plan import hull
 from pourwright.catalogue.moulds.style import LIDDED, OPEN, STYLES
 from pourwright.engines.geometry.kernels.brep import BrepKernel
 from pourwright.engines.geometry.tree import Box
@@ -75,3 +76,18 @@ def test_ticks_stand_higher_over_the_parting_than_under_it_so_that_the_poured_si
     beside_bead = [ticks & Box(-500, -500, z0, 500, 500, z1) for z0, z1 in ((-8, -1), (1, 8))]
     below, above = (evaluator().volume(solid) for solid in beside_bead)
     assert above == pytest.approx(3 * below, rel=1e-9)
+
+
+@given(
+    points=st.lists(st.tuples(st.floats(-40, 40), st.floats(-40, 40)), min_size=3, max_size=9),
+    radius=st.floats(5, 30),
+    angle=st.floats(0, 360),
+    grow=st.floats(0, 8),
+)
+def test_a_ray_from_the_middle_ends_on_the_grown_outline(
+    points: list[tuple[float, float]], radius: float, angle: float, grow: float
+) -> None:
+    reach = [max(abs(point[axis]) for point in points) for axis in (0, 1)]
+    spread = [*points, (reach[0] + 1, 0.0), (-reach[0] - 1, 0.0), (0.0, reach[1] + 1)]  # round the middle
+    plan = hull(spread, radius)
+    assert plan.inside_mm(*plan.ray_mm(angle, grow_mm=grow)) + grow == pytest.approx(0.0, abs=1e-9)
