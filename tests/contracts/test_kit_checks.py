@@ -141,6 +141,11 @@ def test_every_check_on_the_shelf_says_something_about_a_sound_mould() -> None:
 def test_failures_come_first() -> None:
     found = judge_all(replace(SPOILT["overflow wells"], worst_trapped_mm3=500.0))
     assert [check.name for check in found if not check.ok] == ["overflow wells", "trapped air"]
+    [air] = [check for check in judge_all(with_figures(level_within_deg=0.42)) if check.name == "trapped air"]
+    assert "to within" not in air.advice  # 45 mm3 are little enough at 5 degrees
+    closely = replace(with_figures(level_within_deg=0.42), worst_trapped_mm3=500.0)
+    [air] = [check for check in judge_all(closely) if check.name == "trapped air"]
+    assert "level it to within 0.4°" in air.advice
     assert [check.ok for check in found] == sorted(check.ok for check in found)
 
 

@@ -23,7 +23,7 @@ from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
 from pourwright.engines.geometry.tree import Box, Node, Prism, Revolve, Turned, polygon, union
 from pourwright.engines.geometry.vent_search import fewest_vents, outlets
-from pourwright.steps.place_vents import FoundVents, place_vents, study_air
+from pourwright.steps.place_vents import AirStudy, FoundVents, place_vents, study_air
 from pourwright.steps.plan_mould import MouldPlan, with_needed_vents
 from pourwright.steps.prove import prove
 from sample_nouns import sample_project
@@ -199,3 +199,15 @@ def test_thinner_rods_are_taken_where_thick_ones_leave_too_much_and_only_there(p
     assert found.air.ok
     assert (found.design.figures["vent_radius_mm"] < design.figures["vent_radius_mm"]) == (not thick.ok)
     assert found.air.worst_mm3 <= thick.worst_mm3
+
+
+def test_how_far_a_mould_may_lean_is_read_off_between_the_tilts_that_were_looked_at() -> None:
+    def study(*volumes: float, limit: float) -> AirStudy:
+        tilts = tuple((float(tilt), 0.0, volume) for tilt, volume in zip((0, 1, 2, 5), volumes, strict=True))
+        return AirStudy(level_mm3=volumes[0], worst_mm3=max(volumes), worst_tilt=(5.0, 0.0), per_tilt=tilts, pockets=(),
+                        limit_mm3=limit, beyond_mm3=0.0)  # fmt: skip
+
+    assert study(0.0, 10.0, 20.0, 50.0, limit=4.0).level_within_deg == pytest.approx(0.4)
+    assert study(0.0, 10.0, 20.0, 50.0, limit=35.0).level_within_deg == pytest.approx(3.5)
+    assert study(0.0, 10.0, 20.0, 50.0, limit=60.0).level_within_deg == 5.0
+    assert study(5.0, 10.0, 20.0, 50.0, limit=4.0).level_within_deg == 0.0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 from pourwright.catalogue.moulds.design import MouldDesign
@@ -46,6 +47,7 @@ def air_answer(design: MouldDesign, air: AirStudy | None, advice: LeanAdvice | N
         "worst_tilt_deg": tilt,
         "worst_towards_deg": towards,
         "beyond_vents_mm3": air.beyond_mm3 * count,
+        "level_within_deg": None if air.lean is not None else round(air.level_within_deg, 2),
         "deepest_mm": max((trap.depth_mm for trap in air.pockets), default=0.0),
         "per_tilt": [
             {"tilt_deg": t, "trapped_mm3": max(v for at, _, v in air.per_tilt if at == t) * count}
@@ -79,3 +81,18 @@ def lean_words(air: Mapping[str, object]) -> str:
         f"put a block {leaned['block_mm']:.0f} mm high under its {leaned['raise']} edge, the one nearest to the vents "
         f"of every cavity, so that this side stands {leaned['tilt_deg']:g}° higher"
     )
+
+
+def level_words(air: Mapping[str, object], height: float) -> str:
+    """How closely a block of a height (m) that stands on its end is to be levelled; "" where 5 degrees do no harm.
+
+    Examples
+    --------
+    >>> level_words({"level_within_deg": 0.4}, 0.077)
+    'to within 0.4°, 0.5 mm over its height, for more air stays the more it leans'
+    """
+    within = air.get("level_within_deg")
+    if not isinstance(within, float) or not 0 < within < 5:
+        return ""
+    over = 1e3 * height * math.tan(math.radians(within))
+    return f"to within {within:.1f}°, {over:.1f} mm over its height, for more air stays the more it leans"

@@ -114,7 +114,11 @@ def proven_kit(plan: MouldPlan, evaluator: Evaluator, *, report: Report = silent
         study,
         sizes,
         release_mm2=proof.areas.get(RELEASE, 0.0) * 1e6,
-        measured={"pattern_displaced_mm3": lower_displaced_mm3(design, evaluator), **cores},
+        measured={
+            "pattern_displaced_mm3": lower_displaced_mm3(design, evaluator),
+            "level_within_deg": 0.0 if study.air is None else study.air.level_within_deg,
+            **cores,
+        },
     )
     densities = {"silicone_density": facts.silicone.density, "resin_density": plan.resin_density}
     facts = replace(facts, floats=float_study(design, evaluator, measured=cores, **densities))

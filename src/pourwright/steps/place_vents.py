@@ -57,6 +57,18 @@ class AirStudy:
         """No tilt leaves more than the limit."""
         return self.worst_mm3 <= self.limit_mm3
 
+    @property
+    def level_within_deg(self) -> float:
+        """How far it may lean, whichever way, before more than the limit stays; between tilts looked at, in a line."""
+        before = (0.0, self.level_mm3)
+        for tilt in sorted({at for at, _, _ in self.per_tilt if at > 0}):
+            most = max(volume for at, _, volume in self.per_tilt if at == tilt)
+            if most > self.limit_mm3:
+                share = (self.limit_mm3 - before[1]) / (most - before[1]) if most > before[1] else 0.0
+                return before[0] + max(0.0, share) * (tilt - before[0])
+            before = (tilt, most)
+        return before[0]
+
 
 @dataclass(frozen=True, kw_only=True)
 class FoundVents:

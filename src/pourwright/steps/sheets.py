@@ -29,7 +29,7 @@ from pourwright.steps.assumed_words import assumed_words
 from pourwright.steps.check_copy import rights_words
 from pourwright.steps.core_words import hard_core_words
 from pourwright.steps.floating_words import floating_words
-from pourwright.steps.kit_air import lean_words
+from pourwright.steps.kit_air import lean_words, level_words
 from pourwright.steps.make_pours import Materials
 from pourwright.steps.opening import gives_way_words
 from pourwright.steps.pour_words import bore_words, ledge_words
@@ -299,6 +299,7 @@ def _bench_facts(
         pattern_size=pattern_words(kit.sizes),
         gives_way=gives_way_words(kit.opening),
         hard_core=hard_core_words(kit),
+        level_within=level_words(kit.air, kit.box_inside[0]),
         joined=", ".join(f"{name} ({count} parts)" for name, count in kit.joined.items()),
         joined_walls=any(name.endswith("wall") for name in kit.joined),
         breathers=_breathers(kit),

@@ -6,6 +6,7 @@ from pourwright.catalogue.kit_facts import KitFacts
 from pourwright.domain.check_result import CheckResult
 
 _SHARE = 1e-3  # of the part (judgement)
+_LEAST_DEG = 0.1  # finer nobody levels a mould
 
 
 def judge(facts: KitFacts) -> CheckResult | None:
@@ -17,11 +18,12 @@ def judge(facts: KitFacts) -> CheckResult | None:
     worst = facts.trapped_mm3 if facts.worst_trapped_mm3 is None else facts.worst_trapped_mm3
     ok = worst <= limit
     lean = facts.figure("lean_deg")
-    level = facts.trapped_mm3
+    level, within = facts.trapped_mm3, facts.figure("level_within_deg")
+    closely = f" to within {within:.1f}°" if not ok and within >= _LEAST_DEG else ""
     words = (
         f"up to {worst:.0f} mm³ stay while it leans {lean:g}° as meant, {level:.0f} mm³ if it stood dead level"
         if lean
-        else f"up to {worst:.0f} mm³ stay when it leans by 5°, {level:.0f} mm³ when it stands level: level it"
+        else f"up to {worst:.0f} mm³ stay when it leans by 5°, {level:.0f} mm³ when it stands level: level it{closely}"
     )
     more = "" if ok else "; tap and rock it while it fills, brush a first coat under ledges, or turn the part over"
     return CheckResult(

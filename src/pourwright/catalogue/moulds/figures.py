@@ -3,7 +3,8 @@
 Lengths mm, areas mm2, volumes mm3. Keys (those of one style only are marked):
 
 part_volume_mm3 one scaled part · well_volume_mm3 well of one cell without channels · well_needed_mm3 ·
-trapped_share of the part, air that may stay · lean_deg of the closed mould while its air leaves, 0 level ·
+trapped_share of the part, air that may stay, level_within_deg how
+far the mould may lean before more stays (measured) · lean_deg of the closed mould while its air leaves, 0 level ·
 overfill_mm3 resin meant to stand in a well (lidded) ·
 silicone_modulus_MPa · lid_span_mm radius of the widest place a lid spans over resin (lidded) ·
 vents_per_cell · vent_radius_mm · vent_ring_mm radius on which they stand · screws_per_pattern · screw_radius_mm

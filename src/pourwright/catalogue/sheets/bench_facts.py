@@ -16,6 +16,7 @@ class BenchFacts:
     `slanted` says that the parting rises and falls, `in_pocket` that the base holds the tops of patterns in one piece.
     `core` is "silicone", "rod" or "" (no bore); `pressure` is "" without a pot; `silicone_pours` in pouring order.
     `lean` says how the closed mould leans while its air leaves, "" where it stands level.
+    `level_within` says how closely a block that stands on its end is levelled, "" where a few degrees do no harm.
     `gives_way` says which half grips behind the part, where one does.
     `ledges` and `bores` say by number of the pour what to do about air and bores before it.
     `joined` lists what is printed in parts, with how many, and `joined_walls` whether walls are among it.
@@ -32,6 +33,7 @@ class BenchFacts:
     cast: SheetPour
     core: str = ""
     lean: str = ""
+    level_within: str = ""
     pressure: str = ""
     in_pot_by: str = ""
     silicone_demould: str = ""

@@ -32,12 +32,13 @@ def open_the_block(facts: BenchFacts) -> tuple[SheetStep, ...]:
 
 def stand_and_fill(facts: BenchFacts) -> tuple[SheetStep, ...]:
     """Close, board, strap, stand on end, fill by the basins."""
+    within = f" {facts.level_within}" if facts.level_within else ""
     rod = "Lay the core rods, released, into their seats, flush at the foot. " if facts.core == "rod" else ""
     return (
         SheetStep(
             words=f"{rod}Close the halves, keys to hollows (they fit one way only), a side board on each, straps near "
             "both ends, tight enough to close the seam and no more. Stand the block on its end, basins up, and level "
-            "it both ways; wedge it so that it cannot fall.",
+            f"it both ways{within}; wedge it so that it cannot fall.",
             ticks=("seam closed all round", "upright and level"),
         ),
         SheetStep(
