@@ -153,3 +153,9 @@ def test_the_answer_and_the_card_say_the_same() -> None:
     card = piece_words(found.pieces[0])
     assert "seam" in card
     assert "each" in card
+
+
+def test_the_card_says_the_support_as_a_piece_lies_before_the_face_that_wants_less() -> None:
+    piece = replace(advice(LIDDED, "barrel bushing").pieces[0], better="left face down", support=0.56e-6)
+    assert piece_words(piece).startswith("support 0.56\u00a0mL as it lies; left face down wants less support; seam")
+    assert "support" not in piece_words(replace(piece, better="", support=0.0))

@@ -68,10 +68,10 @@ def _fits(printing: Printing) -> CheckResult:
 def piece_words(one: PrintAdvice) -> str:
     """What the print card adds to a piece."""
     parts = []
+    if one.support > 0.5e-6:
+        parts.append(f"support {show(one.support, 'volume', 'mL', digits=2, space=_THIN)} as it lies")
     if one.better:
         parts.append(f"{one.better} wants less support")
-    if one.support > 0.5e-6:
-        parts.append(f"support {show(one.support, 'volume', 'mL', digits=2, space=_THIN)}")
     parts.append(f"seam {one.seam_words} ({1e3 * one.seam[0]:.0f}, {1e3 * one.seam[1]:.0f}{_THIN}mm from the middle)")
     grams = show(one.filament.best, "mass", "g", digits=2, space=_THIN)
     parts.append(f"about {grams}, {_hours(one.time.best)}" + (" each" if one.count > 1 else ""))

@@ -86,7 +86,7 @@ def wall_pieces(frame: Frame, notches: Sequence[Box] = (), holes: Sequence[Node]
             places_mm=wall.places_mm,
             touches_silicone=(1, 2) if notches else (1,),
             held_by="two straps in the grooves",
-            print_note="standing on its end; no support",
+            print_note="standing on its end",
             leaves=wall.leaves,
             cuts=wall.cuts,
         )

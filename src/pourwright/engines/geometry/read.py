@@ -122,7 +122,8 @@ def _reader(name: str) -> tuple[Callable[..., LooseMesh], int]:
     if ending not in _FORMATS:
         guess = nearest(ending, _FORMATS)
         advice = f"did you mean {guess!r}?" if guess else "write the part as STEP, 3MF or STL"
-        raise CannotRead(f"files that end in {ending!r} are not read", advice=advice, file=name, value=ending)
+        what = f"files that end in {ending!r} are not read" if ending else "a file without an ending is not read"
+        raise CannotRead(what, advice=advice, file=name, value=ending)
     module = need(f"pourwright.engines.geometry.{_FORMATS[ending]}")
     return getattr(module, _FORMATS[ending]), module.MOST_BYTES
 
