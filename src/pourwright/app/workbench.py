@@ -183,11 +183,12 @@ class Workbench:
             worker.result()
             worker.start(_EXACT_JOB, design=draft.design, library=dict(loaded.library),
                          mesh_proof=draft.kit.proofs[0], segments=PREVIEW_SEGMENTS)  # fmt: skip
+        printing = printing_evaluator(draft.design, loaded.library)
         if draft.kit.proofs[0].ok:
-            files |= _print_files(loaded, draft, large, span(report, 0.4, 0.55))
+            files |= _print_files(loaded, draft, large, printing, span(report, 0.4, 0.55))
         clock.mark("print_files")
         if paper:
-            files |= _pictures(loaded, draft, span(report, 0.55, 0.75))
+            files |= _pictures(loaded, draft, printing, span(report, 0.55, 0.75))
             clock.mark("pictures")
         kit = draft.kit
         if worker is not None and draft.kit.proofs[0].ok:
@@ -212,12 +213,13 @@ def _made_words(*, step: bool, paper: bool) -> tuple[str, ...]:
     return ("kit", *(("step",) if step else ()), *(("paper",) if paper else ()))
 
 
-def _print_files(loaded: Loaded, draft: KitDraft, large: LargePart, report: Report) -> dict[str, bytes]:
+def _print_files(
+    loaded: Loaded, draft: KitDraft, large: LargePart, evaluator: Evaluator, report: Report
+) -> dict[str, bytes]:
     bed, metadata = bed_mm(loaded.shop.printers[0]), _metadata(loaded, draft)
     begun = large.print_files(draft.design, bed_mm=bed, metadata=metadata, report=report)
     if begun is not None:
         return begun
-    evaluator = printing_evaluator(draft.design, loaded.library)
     return print_files(draft.design, evaluator, bed_mm=bed, metadata=metadata, report=report)
 
 
@@ -298,12 +300,14 @@ def _metadata(loaded: Loaded, draft: KitDraft) -> dict[str, str]:
     }
 
 
-def _pictures(loaded: Loaded, draft: KitDraft, report: Report) -> dict[str, bytes]:
+def _pictures(loaded: Loaded, draft: KitDraft, printing: Evaluator, report: Report) -> dict[str, bytes]:
+    """Drawn from the solids that are printed; of a large part from its twin."""
     from pourwright.app.held_picture import held_picture
     from pourwright.steps.draw_assembly import draw_assembly
     from pourwright.steps.draw_kit import draw_kit
 
-    evaluator = printing_evaluator(draft.design, loaded.twins)
+    whole = all(loaded.twins.get(digest) is solid for digest, solid in loaded.library.items())
+    evaluator = printing if whole else printing_evaluator(draft.design, loaded.twins)
     drawn = draw_kit(draft.design, evaluator, report=span(report, 0.0, 0.8))
     files = {"pictures/kit.svg": drawn.overview, "pictures/section.svg": drawn.section}
     if draft.kit.assembly is not None:
