@@ -10,8 +10,8 @@ from scipy.ndimage import generate_binary_structure, grey_dilation, label
 from benchmarks.bumpy import bumpy
 from benchmarks.sample import samples
 from benchmarks.timing import Topic, measured
-from pourwright.engines.geometry.air_paths import trapped
-from pourwright.engines.geometry.dexels import Columns, scan
+from pourwright.engines.geometry.air.air_paths import trapped
+from pourwright.engines.geometry.air.dexels import Columns, scan
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
 from pourwright.engines.geometry.tree import Ball, Box, cylinder

@@ -7,8 +7,8 @@ import lib3mf
 from benchmarks.sample import samples
 from benchmarks.timing import Topic, measured
 from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.engines.geometry.files.write import PrintPiece, three_mf_bytes
 from pourwright.engines.geometry.kernels.mesh import MeshKernel, segments_for_kit
-from pourwright.engines.geometry.write import PrintPiece, three_mf_bytes
 
 
 def topics() -> list[Topic]:

@@ -11,7 +11,7 @@ from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.kernels.brep import BrepKernel
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
 from pourwright.steps.make_kit import make_kit
-from pourwright.steps.prove import prove
+from pourwright.steps.proofs.prove import prove
 
 _EXACT_RUNS = 3
 

@@ -11,13 +11,13 @@ import trimesh
 
 from benchmarks.bumpy import bumpy, stl
 from benchmarks.timing import Topic, measured
-from pourwright.engines.geometry.closed_twin import twin_of, with_twins
 from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.engines.geometry.files.read import read_solid
+from pourwright.engines.geometry.files.write import PrintPiece, stl_bytes, three_mf_bytes
 from pourwright.engines.geometry.imported import ImportedSolid, Library
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
-from pourwright.engines.geometry.read import read_solid
+from pourwright.engines.geometry.repeats.closed_twin import twin_of, with_twins
 from pourwright.engines.geometry.tree import Box, Imported, Node, Revolve, polygon, union
-from pourwright.engines.geometry.write import PrintPiece, stl_bytes, three_mf_bytes
 
 _RUNS = 3
 _ACROSS = 708  # a million triangles

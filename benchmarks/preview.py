@@ -12,8 +12,8 @@ from pourwright.catalogue.families.shape_of import shape_of
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.kernels.brep import BrepKernel
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
-from pourwright.engines.geometry.surfaces import Surfaces
-from pourwright.steps.plan_mould import MouldPlan, plan_mould
+from pourwright.engines.geometry.repeats.surfaces import Surfaces
+from pourwright.steps.planning.plan_mould import MouldPlan, plan_mould
 from pourwright.steps.quick_look import look_at_mould, look_at_pieces
 
 _EXACT_RUNS = 3

@@ -9,13 +9,13 @@ from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from benchmarks.timing import Topic, measured
-from pourwright.engines.geometry.best_pull import best_pull
-from pourwright.engines.geometry.dexels import Columns, scan
-from pourwright.engines.geometry.pull import gap_volume, pull_report
-from pourwright.engines.geometry.pull_ways import half_sphere
-from pourwright.engines.geometry.slices import cut_slices
-from pourwright.engines.geometry.thickness import surface_samples, thinnest
-from pourwright.engines.geometry.twin import coarse_twin
+from pourwright.engines.geometry.air.dexels import Columns, scan
+from pourwright.engines.geometry.probes.slices import cut_slices
+from pourwright.engines.geometry.probes.thickness import surface_samples, thinnest
+from pourwright.engines.geometry.pulls.best_pull import best_pull
+from pourwright.engines.geometry.pulls.pull import gap_volume, pull_report
+from pourwright.engines.geometry.pulls.pull_ways import half_sphere
+from pourwright.engines.geometry.repeats.twin import coarse_twin
 
 Mesh = tuple[NDArray[np.float64], NDArray[np.int64]]
 

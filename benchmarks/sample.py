@@ -19,7 +19,7 @@ from pourwright.domain.material import Material
 from pourwright.domain.part import MouldWish, Part, Project
 from pourwright.domain.shop import Shop
 from pourwright.engines.geometry.tree import Node
-from pourwright.steps.kit_wish import wish_of
+from pourwright.steps.planning.kit_wish import wish_of
 from pourwright.store.shop_folder import open_shop
 
 BUSHING: Mapping[str, float] = {"outer_diameter": 0.028, "height": 0.024, "bore": 0.009}

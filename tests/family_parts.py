@@ -13,8 +13,8 @@ from pourwright.catalogue.families.family import Dimension, Family
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.domain.part import Part
 from pourwright.engines.geometry.kernels.analytic import revolved_volume_mm3
-from pourwright.engines.geometry.outline_crossings import self_crossing
-from pourwright.engines.geometry.outline_math import curves
+from pourwright.engines.geometry.profiles.outline_crossings import self_crossing
+from pourwright.engines.geometry.profiles.outline_math import curves
 from pourwright.engines.geometry.tree import Revolve
 
 SIZED = tuple(sorted(name for name, family in FAMILIES.items() if family.dimensions))

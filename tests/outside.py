@@ -217,7 +217,7 @@ def outside_mesh(name: str, folder: Path, *, size_mm: float = 40.0) -> Path:
     import numpy as np
     import trimesh
 
-    from pourwright.engines.geometry.write import stl_bytes
+    from pourwright.engines.geometry.files.write import stl_bytes
 
     mesh = trimesh.load(outside_solid(name), process=False)
     spots = np.asarray(mesh.vertices, dtype=np.float64)

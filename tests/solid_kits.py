@@ -8,22 +8,22 @@ import numpy as np
 
 from pourwright.catalogue.families.shape_of import shape_of
 from pourwright.catalogue.moulds.design import MouldDesign
-from pourwright.catalogue.moulds.facts import SolidFacts
+from pourwright.catalogue.moulds.stand.facts import SolidFacts
 from pourwright.catalogue.moulds.style import STYLES, choose_style
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.domain.kit import Proof
 from pourwright.domain.part import Part
 from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.engines.geometry.files.read import read_solid
+from pourwright.engines.geometry.files.write import stl_bytes
 from pourwright.engines.geometry.imported import ImportedSolid
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
-from pourwright.engines.geometry.read import read_solid
 from pourwright.engines.geometry.tree import Node
-from pourwright.engines.geometry.write import stl_bytes
-from pourwright.steps.prove import prove
-from pourwright.steps.study_cell import CellStudy, study_cell
-from pourwright.steps.study_solid import study_solid
-from pourwright.steps.turn_solid import turn_solid
+from pourwright.steps.proofs.prove import prove
+from pourwright.steps.studies.study_cell import CellStudy, study_cell
+from pourwright.steps.studies.study_solid import study_solid
+from pourwright.steps.studies.turn_solid import turn_solid
 
 ALLOWED = 2.0
 

@@ -12,9 +12,9 @@ from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.catalogue.moulds.style import LIDDED, ONE_PART, OPEN, STYLES, choose_style
 from pourwright.domain.assembly import AssemblyProof
 from pourwright.engines.geometry.tree import Box, cylinder
-from pourwright.steps.assembly_words import apart_by_stage, apart_words
-from pourwright.steps.draw_assembly import draw_assembly
-from pourwright.steps.prove_assembly import assembly_checks, prove_assembly
+from pourwright.steps.pictures.draw_assembly import draw_assembly
+from pourwright.steps.proofs.prove_assembly import assembly_checks, prove_assembly
+from pourwright.steps.words.assembly_words import apart_by_stage, apart_words
 
 # Every part in the style that the program would choose for it.
 CHOSEN = [(style, part) for style, part in MOULDS if choose_style(shape(part), WISH).style == style]

@@ -13,12 +13,12 @@ from mould_designs import WISH, evaluator, shape, standing
 from pourwright.basics.errors import DoesNotFit
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.design import MouldDesign
-from pourwright.catalogue.moulds.layout import BOXES, FORM, RECTANGLE, ROUND, Layout, candidates
+from pourwright.catalogue.moulds.hollows.wells import Well, hanging, joins
+from pourwright.catalogue.moulds.stand.layout import BOXES, FORM, RECTANGLE, ROUND, Layout, candidates
 from pourwright.catalogue.moulds.style import LIDDED, OPEN, STYLES
-from pourwright.catalogue.moulds.wells import Well, hanging, joins
 from pourwright.engines.geometry.tree import union
-from pourwright.steps.prove import prove
-from pourwright.steps.prove_assembly import prove_assembly
+from pourwright.steps.proofs.prove import prove
+from pourwright.steps.proofs.prove_assembly import prove_assembly
 
 ROUND_CELLS = {"half_cell_mm": (12.07, 12.07), "wall_mm": 10.0, "between_mm": 8.0, "round_cells": True}
 D, RHO = 32.14, 22.07

@@ -10,10 +10,10 @@ from mould_designs import WISH, evaluator, shape
 from pourwright.catalogue.moulds.design import Breather, MouldDesign
 from pourwright.catalogue.moulds.style import STYLES
 from pourwright.engines.geometry.tree import Box
-from pourwright.steps.fit_book import FitBook
-from pourwright.steps.prove import prove
-from pourwright.steps.prove_assembly import assembly_checks, prove_assembly
-from pourwright.steps.prove_breathers import breathers
+from pourwright.steps.proofs.fit_book import FitBook
+from pourwright.steps.proofs.prove import prove
+from pourwright.steps.proofs.prove_assembly import assembly_checks, prove_assembly
+from pourwright.steps.proofs.prove_breathers import breathers
 from solid_kits import moulded, solid_of
 
 OPEN, ONE_PART, LIDDED, SIDE = "open with cover plate", "one-part open", "two-part lidded", "two-part side-parted"

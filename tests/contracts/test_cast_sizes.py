@@ -22,8 +22,8 @@ from pourwright.domain.part import Part, Project
 from pourwright.domain.shop import Printer, Room, Shop
 from pourwright.domain.size_forecast import Measured, PatternWish, SizeForecast, ToleranceWish
 from pourwright.steps.forecast_sizes import forecast_sizes, size_facts, wanted_sizes
-from pourwright.steps.kit_wish import wish_of
-from pourwright.steps.pattern_part import pattern_part
+from pourwright.steps.planning.kit_wish import wish_of
+from pourwright.steps.planning.pattern_part import pattern_part
 
 RESIN, SILICONE = load_material("urethane 80A"), load_material("platinum silicone 30A")
 BARREL = {"outer_diameter": 28e-3, "belly_diameter": 34e-3, "height": 26e-3, "bore": 10e-3}

@@ -12,7 +12,7 @@ from pourwright.catalogue.families import FAMILIES
 from pourwright.catalogue.families.shape_of import shape_of
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.domain.part import Part
-from pourwright.engines.geometry.outlines import bounds_mm
+from pourwright.engines.geometry.profiles.outlines import bounds_mm
 
 KEYS = {
     "straight bushing": ("outer_diameter", "height", "bore", "edge_radius"),

@@ -8,10 +8,10 @@ import pytest
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.engines.geometry.evaluate import Evaluator
-from pourwright.engines.geometry.find_bores import round_bores
+from pourwright.engines.geometry.files.write import stl_bytes
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
+from pourwright.engines.geometry.probes.find_bores import round_bores
 from pourwright.engines.geometry.tree import Box, Node, Prism, cylinder, frustum, polygon
-from pourwright.engines.geometry.write import stl_bytes
 from shop_runs import STOP, ShopFolder, shop
 from solid_kits import moulded, solid_of
 

@@ -9,8 +9,8 @@ import pytest
 from mould_designs import WISH, evaluator, mould, shape
 from pourwright.catalogue.moulds.style import STYLES
 from pourwright.domain.floating import Floating
-from pourwright.steps.core_study import core_study
-from pourwright.steps.float_study import float_study
+from pourwright.steps.studies.core_study import core_study
+from pourwright.steps.studies.float_study import float_study
 
 LIDDED, OPEN = "two-part lidded", "open with cover plate"
 SILICONE, RESIN, G = 1100.0, 1080.0, 9.80665

@@ -12,8 +12,8 @@ from mesh_bodies import bored_block, ducted_boxes, meshed
 from outside import outside_solid
 from pourwright.basics.errors import Cancelled
 from pourwright.domain.inspection import Inspection
-from pourwright.engines.geometry.read import read_solid
-from pourwright.engines.geometry.write import stl_bytes
+from pourwright.engines.geometry.files.read import read_solid
+from pourwright.engines.geometry.files.write import stl_bytes
 from pourwright.steps.inspect_solid import inspect_solid
 
 

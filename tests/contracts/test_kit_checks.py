@@ -13,8 +13,8 @@ from pourwright.domain.check_result import CheckResult
 from pourwright.domain.estimate import Estimate
 from pourwright.domain.silicone_pour import BoreToFill, Pocket, PourAir
 from pourwright.domain.size_forecast import SizeForecast, Verdict
-from pourwright.engines.geometry.held import Held
-from pourwright.engines.geometry.lips import outline_lips
+from pourwright.engines.geometry.partings.lips import outline_lips
+from pourwright.engines.geometry.pulls.held import Held
 from pourwright.engines.geometry.tree import Arc, Line, Outline
 
 PATTERN = PieceFacts(

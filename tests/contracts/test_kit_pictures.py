@@ -13,7 +13,7 @@ from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
 from pourwright.engines.paper.touching import touching_faces
-from pourwright.steps.draw_kit import KitPictures, draw_kit
+from pourwright.steps.pictures.draw_kit import KitPictures, draw_kit
 from reference_kits import lidded_kit, open_kit
 
 NAMESPACE = "{http://www.w3.org/2000/svg}"

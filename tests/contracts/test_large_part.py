@@ -17,10 +17,10 @@ from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.catalogue.moulds.style import STYLES
 from pourwright.domain.part import MouldWish, Part, Project
 from pourwright.domain.shop import Shop
-from pourwright.engines.geometry.closed_twin import twin_corners, twin_of, with_corners
+from pourwright.engines.geometry.files.write import stl_bytes
 from pourwright.engines.geometry.imported import ImportedSolid
-from pourwright.engines.geometry.write import stl_bytes
-from pourwright.steps.kit_wish import wish_of
+from pourwright.engines.geometry.repeats.closed_twin import twin_corners, twin_of, with_corners
+from pourwright.steps.planning.kit_wish import wish_of
 from pourwright.steps.print_files import print_files, printing_evaluator
 
 BED = {"bed_mm": (220.0, 220.0, 250.0), "metadata": {"Title": "bushing"}}

@@ -15,13 +15,13 @@ from pourwright.basics.errors import CannotBuild, DoesNotFit
 from pourwright.catalogue.families import FAMILIES
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.design import MouldDesign
-from pourwright.catalogue.moulds.facts import SideFacts, SolidFacts
-from pourwright.catalogue.moulds.layout import candidates
+from pourwright.catalogue.moulds.stand.facts import SideFacts, SolidFacts
+from pourwright.catalogue.moulds.stand.layout import candidates
 from pourwright.catalogue.moulds.style import LIDDED, ONE_PART, OPEN, SIDE, STYLES, choose_style
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.tree import Box, Node, Turned, union
-from pourwright.steps.prove import wanted_void
-from pourwright.steps.study_cell import study_cell
+from pourwright.steps.proofs.prove import wanted_void
+from pourwright.steps.studies.study_cell import study_cell
 
 every_mould = pytest.mark.parametrize(("style", "part"), MOULDS, ids=[f"{s}, {p}" for s, p in MOULDS])
 NOTHING_MM3 = 1e-9

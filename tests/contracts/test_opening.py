@@ -10,11 +10,11 @@ from pourwright.catalogue.checks.silicone_lets_go import NAME
 from pourwright.catalogue.moulds.style import STYLES, choose_style
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.engines.geometry.files.write import stl_bytes
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
 from pourwright.engines.geometry.tree import Box, Node, Revolve, Turned, cylinder, polygon
-from pourwright.engines.geometry.write import stl_bytes
-from pourwright.steps.opening import blocked_in
-from pourwright.steps.study_cell import pulled_study
+from pourwright.steps.studies.opening import blocked_in
+from pourwright.steps.studies.study_cell import pulled_study
 from shop_runs import STOP, shop
 from solid_kits import moulded, solid_of
 

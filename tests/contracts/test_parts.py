@@ -12,15 +12,15 @@ from mould_designs import WISH, evaluator, shape
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
-from pourwright.catalogue.moulds.joints import MOST_PARTS, SMALL_TAIL, Cut, Tail, fits, grid, parts_of, plan_cuts
-from pourwright.catalogue.moulds.plan import rectangle
-from pourwright.catalogue.moulds.stiffening import WallForm, bulge_mm, post_mm, tail_mm, wall_form
+from pourwright.catalogue.moulds.prints.joints import MOST_PARTS, SMALL_TAIL, Cut, Tail, fits, grid, parts_of, plan_cuts
+from pourwright.catalogue.moulds.prints.stiffening import WallForm, bulge_mm, post_mm, tail_mm, wall_form
+from pourwright.catalogue.moulds.stand.plan import rectangle
 from pourwright.catalogue.moulds.style import LIDDED, OPEN, STYLES
 from pourwright.engines.geometry.tree import Box
 from pourwright.engines.process.mould_physics import ribbed_thickness
-from pourwright.steps.prove import prove
-from pourwright.steps.prove_assembly import prove_assembly
-from pourwright.steps.split_pieces import with_parts
+from pourwright.steps.planning.split_pieces import with_parts
+from pourwright.steps.proofs.prove import prove
+from pourwright.steps.proofs.prove_assembly import prove_assembly
 
 # A row behind walls of L, cells in a form-fitting box, a single part larger than half the bed.
 CASES = {

@@ -22,8 +22,8 @@ from pourwright.domain.part import MouldWish, Part, Project
 from pourwright.domain.shop import Shop
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
-from pourwright.engines.geometry.surfaces import Surfaces
-from pourwright.steps.plan_mould import plan_mould
+from pourwright.engines.geometry.repeats.surfaces import Surfaces
+from pourwright.steps.planning.plan_mould import plan_mould
 from pourwright.steps.quick_look import look_at_mould
 from pourwright.store.shop_folder import open_shop
 

@@ -10,14 +10,14 @@ import pytest
 
 from mould_designs import evaluator, mould
 from pourwright.app.answer_printing import printing_answer
-from pourwright.catalogue.moulds.fit_button import fit_button
+from pourwright.catalogue.moulds.prints.fit_button import fit_button
 from pourwright.catalogue.moulds.style import LIDDED, ONE_PART, OPEN, SIDE
 from pourwright.domain.printing import Printing
 from pourwright.domain.shop import Prices, Printer, Shop
 from pourwright.engines.geometry.tree import Box
 from pourwright.steps.print_advice import print_advice
 from pourwright.steps.print_files import print_files
-from pourwright.steps.print_words import piece_words, print_checks, printing_rules, seam_metadata
+from pourwright.steps.words.print_words import piece_words, print_checks, printing_rules, seam_metadata
 
 KITS = [(ONE_PART, "disc"), (OPEN, "straight bushing"), (LIDDED, "barrel bushing"), (SIDE, "waisted bushing")]
 

@@ -12,12 +12,12 @@ from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.catalogue.moulds.style import LIDDED, OPEN, SIDE, STYLES
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.kernels.mesh import CHORD_MM, MeshKernel
-from pourwright.engines.geometry.printed_walls import thinnest_wall_mm
+from pourwright.engines.geometry.probes.printed_walls import thinnest_wall_mm
+from pourwright.engines.geometry.probes.true_size import size_mm
 from pourwright.engines.geometry.tree import cylinder
-from pourwright.engines.geometry.true_size import size_mm
 from pourwright.steps.print_files import printing_evaluator
-from pourwright.steps.prove import prove
-from pourwright.steps.prove_assembly import prove_assembly
+from pourwright.steps.proofs.prove import prove
+from pourwright.steps.proofs.prove_assembly import prove_assembly
 
 _LINE_MM = 0.45
 _DOWN = {"": (0.0, 0.0, -1.0), "x 180": (0.0, 0.0, 1.0)}

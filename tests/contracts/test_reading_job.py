@@ -12,13 +12,13 @@ from loose_meshes import block
 from pourwright.app import reading_job
 from pourwright.app.reading_job import read_part_file
 from pourwright.basics.errors import Cancelled, CannotRead
-from pourwright.engines.geometry.write import stl_bytes
+from pourwright.engines.geometry.files.write import stl_bytes
 
 
 @pytest.fixture
 def step_file(tmp_path):
+    from pourwright.engines.geometry.files.write_step import step_bytes
     from pourwright.engines.geometry.kernels.brep import BrepKernel
-    from pourwright.engines.geometry.write_step import step_bytes
 
     path = tmp_path / "block.step"
     path.write_bytes(step_bytes([("block", BrepKernel().box(0, 0, 0, 1, 2, 3))]))

@@ -10,8 +10,8 @@ import pytest
 from loose_meshes import block, ring, turned_in
 from pourwright.basics import safe_zip
 from pourwright.basics.errors import CannotRead
-from pourwright.engines.geometry.read import read_solid
-from pourwright.engines.geometry.write import MODEL_MEMBER, PrintPiece, three_mf_bytes, three_mf_model
+from pourwright.engines.geometry.files.read import read_solid
+from pourwright.engines.geometry.files.write import MODEL_MEMBER, PrintPiece, three_mf_bytes, three_mf_model
 
 CORE = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"
 PRODUCTION = "http://schemas.microsoft.com/3dmanufacturing/production/2015/06"
@@ -285,7 +285,7 @@ def test_a_member_behind_a_password_is_refused():
 @pytest.fixture(scope="module")
 def step_block() -> bytes:
     kernel = pytest.importorskip("pourwright.engines.geometry.kernels.brep").BrepKernel()
-    from pourwright.engines.geometry.write_step import step_bytes
+    from pourwright.engines.geometry.files.write_step import step_bytes
 
     return step_bytes([("block", kernel.box(1, 2, 3, 11, 22, 33))])
 
@@ -317,8 +317,8 @@ def test_a_step_file_without_a_solid_is_refused(step_block):
 
 
 def test_a_step_file_of_two_solids_is_refused_with_their_number():
+    from pourwright.engines.geometry.files.write_step import step_bytes
     from pourwright.engines.geometry.kernels.brep import BrepKernel
-    from pourwright.engines.geometry.write_step import step_bytes
 
     kernel = BrepKernel()
     pieces = [("one", kernel.box(0, 0, 0, 1, 1, 1)), ("two", kernel.box(5, 0, 0, 6, 1, 1))]
@@ -326,8 +326,8 @@ def test_a_step_file_of_two_solids_is_refused_with_their_number():
 
 
 def test_a_step_solid_with_a_sealed_hollow_is_refused():
+    from pourwright.engines.geometry.files.write_step import step_bytes
     from pourwright.engines.geometry.kernels.brep import BrepKernel
-    from pourwright.engines.geometry.write_step import step_bytes
 
     kernel = BrepKernel()
     hollow = kernel.cut(kernel.box(0, 0, 0, 10, 10, 10), kernel.box(3, 3, 3, 7, 7, 7))

@@ -7,8 +7,8 @@ import pytest
 
 from loose_meshes import VERTICAL, block, crossing_ring, ring, text_stl, together, turned_in
 from pourwright.basics.errors import CannotRead, UnknownName
-from pourwright.engines.geometry.read import Reading, is_readable, read_solid
-from pourwright.engines.geometry.write import stl_bytes
+from pourwright.engines.geometry.files.read import Reading, is_readable, read_solid
+from pourwright.engines.geometry.files.write import stl_bytes
 
 
 def read_mesh(mesh, **how) -> Reading:
@@ -225,12 +225,12 @@ def test_a_text_stl_that_is_cut_off_is_refused():
 
 
 def test_too_many_triangles_are_refused_before_they_are_looked_at(monkeypatch):
-    monkeypatch.setattr("pourwright.engines.geometry.loose_mesh.MOST_TRIANGLES", 11)
+    monkeypatch.setattr("pourwright.engines.geometry.files.loose_mesh.MOST_TRIANGLES", 11)
     assert "12 triangles; at most 11 are read" in refusal(block()).message
 
 
 def test_too_large_a_file_is_refused_before_it_is_read(monkeypatch, tmp_path):
-    monkeypatch.setattr("pourwright.engines.geometry.read_stl.MOST_BYTES", 2**20)
+    monkeypatch.setattr("pourwright.engines.geometry.files.read_stl.MOST_BYTES", 2**20)
     path = tmp_path / "large.stl"
     with path.open("wb") as stream:
         stream.truncate(3 * 2**20)

@@ -11,16 +11,16 @@ from mould_designs import WISH, evaluator, mould, shape
 from pourwright.basics.errors import CannotBuild, DoesNotFit
 from pourwright.catalogue.families import FAMILIES
 from pourwright.catalogue.moulds.assembly import CAST
-from pourwright.catalogue.moulds.side_lain import lay
+from pourwright.catalogue.moulds.stand.side_lain import lay
 from pourwright.catalogue.moulds.style import LIDDED, OPEN, SIDE, STYLES, choose_style
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.kernels.brep import BrepKernel
 from pourwright.engines.geometry.tree import Box, Node, Revolve, polygon
-from pourwright.steps.prove import prove
-from pourwright.steps.prove_assembly import assembly_checks, prove_assembly
-from pourwright.steps.study_cell import study_cell
-from pourwright.steps.study_solid import study_solid
+from pourwright.steps.proofs.prove import prove
+from pourwright.steps.proofs.prove_assembly import assembly_checks, prove_assembly
+from pourwright.steps.studies.study_cell import study_cell
+from pourwright.steps.studies.study_solid import study_solid
 
 
 def revolved(*corners: tuple[float, float]) -> PartShape:

@@ -15,7 +15,7 @@ from pourwright.basics.errors import CannotBuild, DoesNotFit
 from pourwright.catalogue.families.shape_of import shape_of
 from pourwright.catalogue.moulds.style import STYLES
 from pourwright.catalogue.part_shape import PartShape
-from pourwright.steps.prove import prove
+from pourwright.steps.proofs.prove import prove
 
 BORED_MM = st.sampled_from([0.0, 0.0, 3.0, 4.5])
 WIDTHS_MM = st.lists(st.integers(16, 32).map(lambda halves: halves / 2), min_size=2, max_size=5)

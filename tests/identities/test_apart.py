@@ -13,12 +13,12 @@ from hypothesis import strategies as st
 from mould_designs import WISH, shape
 from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.catalogue.moulds.style import STYLES
-from pourwright.engines.geometry.apart import apart
-from pourwright.engines.geometry.enclosing import enclosing
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
-from pourwright.engines.geometry.rods import stepped
-from pourwright.engines.geometry.surfaces import Surface, Surfaces
+from pourwright.engines.geometry.repeats.apart import apart
+from pourwright.engines.geometry.repeats.enclosing import enclosing
+from pourwright.engines.geometry.repeats.rods import stepped
+from pourwright.engines.geometry.repeats.surfaces import Surface, Surfaces
 from pourwright.engines.geometry.tree import Box, Node, cylinder, frustum, union
 
 SAMPLES = (

@@ -10,11 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pourwright.basics.errors import CannotBuild
-from pourwright.engines.geometry.attitude import plan_turn, turned_to, up_in_file
-from pourwright.engines.geometry.closed import volume_mm3
 from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.engines.geometry.files.closed import volume_mm3
 from pourwright.engines.geometry.imported import ImportedSolid
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
+from pourwright.engines.geometry.partings.attitude import plan_turn, turned_to, up_in_file
 from pourwright.engines.geometry.tree import Arc, Box, Imported, Line, Outline, Prism, Turned, polygon
 from solid_kits import attitude, moulded, solid_of
 
@@ -101,8 +101,8 @@ def test_the_smallest_rectangle_lies_along_the_sides_of_a_rectangle(turn: float,
 
 def test_the_exact_kernel_turns_a_solid_as_the_mesh_does() -> None:
     brep = pytest.importorskip("pourwright.engines.geometry.kernels.brep")
-    from pourwright.engines.geometry.read import read_solid
-    from pourwright.engines.geometry.write_step import step_bytes
+    from pourwright.engines.geometry.files.read import read_solid
+    from pourwright.engines.geometry.files.write_step import step_bytes
 
     kernel = brep.BrepKernel()
     data = step_bytes([("wedge", Evaluator(kernel).solid(WEDGE))], title="wedge", provenance="none")

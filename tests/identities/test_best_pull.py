@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from mesh_bodies import bored_block, meshed, sheared_block, slotted_block, torus, waisted_bushing
-from pourwright.engines.geometry.best_pull import best_pull
-from pourwright.engines.geometry.pull_ways import flat_normals, principal_axes
+from pourwright.engines.geometry.pulls.best_pull import best_pull
+from pourwright.engines.geometry.pulls.pull_ways import flat_normals, principal_axes
 from pourwright.engines.geometry.tree import Ball, Box, Revolve, Turned, cylinder, polygon
 from solid_kits import attitude, solid_of
 

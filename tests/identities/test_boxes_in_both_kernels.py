@@ -11,13 +11,13 @@ from hypothesis import strategies as st
 
 from mould_designs import WISH, evaluator, shape
 from pourwright.catalogue.moulds.design import MouldDesign
-from pourwright.catalogue.moulds.layout import BOXES
-from pourwright.catalogue.moulds.plan import hull
+from pourwright.catalogue.moulds.stand.layout import BOXES
+from pourwright.catalogue.moulds.stand.plan import hull
 from pourwright.catalogue.moulds.style import LIDDED, OPEN, STYLES
 from pourwright.engines.geometry.kernels.brep import BrepKernel
 from pourwright.engines.geometry.tree import Box
-from pourwright.steps.prove import prove
-from pourwright.steps.prove_exact import prove_exact
+from pourwright.steps.proofs.prove import prove
+from pourwright.steps.proofs.prove_exact import prove_exact
 
 
 @cache

@@ -23,19 +23,19 @@ from pourwright.catalogue.part_shape import PartShape
 from pourwright.domain.part import Part, Project
 from pourwright.domain.size_forecast import PatternWish
 from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.engines.geometry.files.read import read_solid
+from pourwright.engines.geometry.files.write import stl_bytes
+from pourwright.engines.geometry.files.write_step import step_bytes
 from pourwright.engines.geometry.imported import ImportedSolid
 from pourwright.engines.geometry.kernels.brep import BrepKernel
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
-from pourwright.engines.geometry.read import read_solid
 from pourwright.engines.geometry.tree import Node, Revolve, Turned, polygon, tube
-from pourwright.engines.geometry.write import stl_bytes
-from pourwright.engines.geometry.write_step import step_bytes
-from pourwright.steps.core_study import core_study
 from pourwright.steps.forecast_sizes import wanted_sizes
-from pourwright.steps.pattern_part import pattern_part
-from pourwright.steps.prove import prove
-from pourwright.steps.prove_assembly import prove_assembly
-from pourwright.steps.prove_exact import prove_exact
+from pourwright.steps.planning.pattern_part import pattern_part
+from pourwright.steps.proofs.prove import prove
+from pourwright.steps.proofs.prove_assembly import prove_assembly
+from pourwright.steps.proofs.prove_exact import prove_exact
+from pourwright.steps.studies.core_study import core_study
 
 both = pytest.mark.parametrize("style", [OPEN, LIDDED])
 

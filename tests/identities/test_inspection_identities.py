@@ -11,17 +11,17 @@ from hypothesis import strategies as st
 
 from awkward_solids import bellows, linked_hook, waisted_knob
 from mesh_bodies import bored_block, domed_cavity, meshed, waisted_bushing
-from pourwright.engines.geometry.air_paths import highest_places, trapped, trapped_at
-from pourwright.engines.geometry.dexels import scan
-from pourwright.engines.geometry.filling import reach_of
-from pourwright.engines.geometry.held import burden, held_at, held_silicone
-from pourwright.engines.geometry.pull import pull_report
-from pourwright.engines.geometry.ray_tree import nearest_points, ray_tree
-from pourwright.engines.geometry.read import read_solid
-from pourwright.engines.geometry.thickness import ball_thickness, ray_thickness, surface_samples, thinnest
+from pourwright.engines.geometry.air.air_paths import highest_places, trapped, trapped_at
+from pourwright.engines.geometry.air.dexels import scan
+from pourwright.engines.geometry.air.filling import reach_of
+from pourwright.engines.geometry.files.read import read_solid
+from pourwright.engines.geometry.files.write import stl_bytes
+from pourwright.engines.geometry.probes.ray_tree import nearest_points, ray_tree
+from pourwright.engines.geometry.probes.thickness import ball_thickness, ray_thickness, surface_samples, thinnest
+from pourwright.engines.geometry.pulls.held import burden, held_at, held_silicone
+from pourwright.engines.geometry.pulls.pull import pull_report
+from pourwright.engines.geometry.repeats.twin import coarse_twin
 from pourwright.engines.geometry.tree import Box, Node
-from pourwright.engines.geometry.twin import coarse_twin
-from pourwright.engines.geometry.write import stl_bytes
 from pourwright.steps.inspect_solid import inspect_solid
 
 SOLIDS = {"knob": waisted_knob, "hook": linked_hook, "bellows": bellows, "domed": domed_cavity}

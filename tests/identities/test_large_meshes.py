@@ -9,12 +9,12 @@ from hypothesis import strategies as st
 
 from mesh_bodies import dome
 from pourwright.basics.errors import CannotRead
-from pourwright.engines.geometry.attitude import plan_turn
-from pourwright.engines.geometry.closed import closed_solid
-from pourwright.engines.geometry.loose_mesh import weld
-from pourwright.engines.geometry.neighbours import plainly_closed
-from pourwright.engines.geometry.number_text import rows_of_text
-from pourwright.engines.geometry.through_bore import bore_about_axis_mm
+from pourwright.engines.geometry.files.closed import closed_solid
+from pourwright.engines.geometry.files.loose_mesh import weld
+from pourwright.engines.geometry.files.neighbours import plainly_closed
+from pourwright.engines.geometry.files.number_text import rows_of_text
+from pourwright.engines.geometry.partings.attitude import plan_turn
+from pourwright.engines.geometry.probes.through_bore import bore_about_axis_mm
 
 numbers = st.floats(-1e12, 1e12, allow_subnormal=False) | st.sampled_from([0.0001, 99999999.95, 999999999.5, 0.5, 1e-5])
 

@@ -9,12 +9,12 @@ import pytest
 from mould_designs import WISH, evaluator, mould, shape
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds.design import MouldDesign
+from pourwright.catalogue.moulds.hollows.vents import Lean, Vent
 from pourwright.catalogue.moulds.style import STYLES
-from pourwright.catalogue.moulds.vents import Lean, Vent
-from pourwright.steps.kit_air import lean_words
-from pourwright.steps.lean_advice import LeanAdvice, advise_lean, block_mm, side_words
-from pourwright.steps.place_vents import AirStudy, place_vents, study_air
-from pourwright.steps.prove import prove
+from pourwright.steps.planning.lean_advice import LeanAdvice, advise_lean, block_mm, side_words
+from pourwright.steps.planning.place_vents import AirStudy, place_vents, study_air
+from pourwright.steps.proofs.prove import prove
+from pourwright.steps.studies.kit_air import lean_words
 
 OPEN, LIDDED = "open with cover plate", "two-part lidded"
 FLAT_TOPPED = ((OPEN, "disc"), (LIDDED, "bushing with a 1 mm edge"), (LIDDED, "stepped bushing"))

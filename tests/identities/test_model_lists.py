@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from mesh_bodies import dome
 from pourwright.basics.errors import CannotRead
 from pourwright.basics.progress import silent
-from pourwright.engines.geometry import read_3mf
-from pourwright.engines.geometry.model_lists import without_lists
-from pourwright.engines.geometry.write import PrintPiece, three_mf_bytes
+from pourwright.engines.geometry.files import read_3mf
+from pourwright.engines.geometry.files.model_lists import without_lists
+from pourwright.engines.geometry.files.write import PrintPiece, three_mf_bytes
 
 MARK = "taken"
 plain = st.one_of(

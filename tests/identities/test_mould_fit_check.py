@@ -15,8 +15,8 @@ from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.kernels.brep import BrepKernel
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
 from pourwright.engines.geometry.tree import Box, union
-from pourwright.steps.prove import prove
-from pourwright.steps.prove_exact import compare, prove_exact
+from pourwright.steps.proofs.prove import prove
+from pourwright.steps.proofs.prove_exact import compare, prove_exact
 from reference_kits import SHRINK, barrel, bushing, keys, lidded_kit, open_kit, rod
 
 KITS = {"open": open_kit, "lidded": lidded_kit}

@@ -14,10 +14,10 @@ from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.families import FAMILIES
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.kernels.analytic import revolved_area_mm2, revolved_volume_mm3
-from pourwright.engines.geometry.outline_crossings import self_crossing
-from pourwright.engines.geometry.outline_cuts import above, below, split_at
-from pourwright.engines.geometry.outline_math import curves, enclosed_area_mm2
-from pourwright.engines.geometry.outlines import (
+from pourwright.engines.geometry.profiles.outline_crossings import self_crossing
+from pourwright.engines.geometry.profiles.outline_cuts import above, below, split_at
+from pourwright.engines.geometry.profiles.outline_math import curves, enclosed_area_mm2
+from pourwright.engines.geometry.profiles.outlines import (
     bore_radius_mm,
     bounds_mm,
     end_faces,

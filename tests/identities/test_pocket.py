@@ -12,8 +12,8 @@ from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
 from pourwright.catalogue.moulds.style import STYLES
 from pourwright.engines.geometry.tree import Box, Node, Prism, Revolve, Turned, polygon
-from pourwright.steps.prove import prove
-from pourwright.steps.prove_assembly import prove_assembly
+from pourwright.steps.proofs.prove import prove
+from pourwright.steps.proofs.prove_assembly import prove_assembly
 from solid_kits import Moulded, moulded, solid_of
 
 LIDDED = "two-part lidded"

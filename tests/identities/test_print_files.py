@@ -19,9 +19,9 @@ from hypothesis import strategies as st
 
 from loose_meshes import block, ring
 from pourwright.basics.errors import CannotBuild
-from pourwright.engines.geometry.closed import volume_mm3
-from pourwright.engines.geometry.read import read_solid
-from pourwright.engines.geometry.write import MODEL_MEMBER, PrintPiece, stl_bytes, three_mf_bytes, three_mf_model
+from pourwright.engines.geometry.files.closed import volume_mm3
+from pourwright.engines.geometry.files.read import read_solid
+from pourwright.engines.geometry.files.write import MODEL_MEMBER, PrintPiece, stl_bytes, three_mf_bytes, three_mf_model
 
 METADATA = {"Title": 'A "mount" & more', "Application": "Pourwright", "LicenseTerms": "yours", "key": "0" * 64}
 
@@ -42,8 +42,8 @@ def some_stl() -> bytes:
 
 
 def some_step(*, parallel: bool = False) -> bytes:
+    from pourwright.engines.geometry.files.write_step import step_bytes
     from pourwright.engines.geometry.kernels.brep import BrepKernel
-    from pourwright.engines.geometry.write_step import step_bytes
 
     kernel = BrepKernel(parallel=parallel)
     holed = kernel.cut(kernel.box(0, 0, 0, 30, 20, 10), kernel.place(kernel.ball(4), 10, 10, 10, 0))
@@ -261,8 +261,8 @@ def test_a_step_file_read_again_has_the_pieces_names_and_volumes():
 
 
 def test_a_moved_solid_lies_in_the_step_file_where_it_was_moved():
+    from pourwright.engines.geometry.files.write_step import step_bytes
     from pourwright.engines.geometry.kernels.brep import BrepKernel
-    from pourwright.engines.geometry.write_step import step_bytes
 
     kernel = BrepKernel()
     data = step_bytes([("far", kernel.place(kernel.box(0, 0, 0, 2, 4, 6), 100, 200, 300, 0))])
@@ -270,7 +270,7 @@ def test_a_moved_solid_lies_in_the_step_file_where_it_was_moved():
 
 
 def test_a_step_file_without_a_piece_cannot_be_written():
-    from pourwright.engines.geometry.write_step import step_bytes
+    from pourwright.engines.geometry.files.write_step import step_bytes
 
     with pytest.raises(CannotBuild):
         step_bytes([])

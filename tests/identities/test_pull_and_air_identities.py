@@ -10,11 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mesh_bodies import bored_block, domed_cavity, ducted_boxes, meshed, torus, waisted_bushing
-from pourwright.engines.geometry.air_paths import Point, trapped
-from pourwright.engines.geometry.dexels import frame_along, scan
-from pourwright.engines.geometry.mesh_lips import mesh_lips
-from pourwright.engines.geometry.pull import pull_report
-from pourwright.engines.geometry.slices import cut_slices
+from pourwright.engines.geometry.air.air_paths import Point, trapped
+from pourwright.engines.geometry.air.dexels import frame_along, scan
+from pourwright.engines.geometry.partings.mesh_lips import mesh_lips
+from pourwright.engines.geometry.probes.slices import cut_slices
+from pourwright.engines.geometry.pulls.pull import pull_report
 from pourwright.engines.geometry.tree import Ball, Box, Node, Placed, cylinder, frustum
 
 Z = np.array([0.0, 0.0, 1.0])

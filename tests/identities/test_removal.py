@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
 from pourwright.engines.geometry.kernels.protocol import Mesh
-from pourwright.engines.geometry.removal import columns_of, obstacle, play_mm
+from pourwright.engines.geometry.pulls.removal import columns_of, obstacle, play_mm
 from pourwright.engines.geometry.tree import Box, Node, Prism, cylinder, polygon
 
 EVALUATOR = Evaluator(MeshKernel(segments=48))

@@ -13,20 +13,19 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pourwright.basics.errors import CannotBuild
-from pourwright.catalogue.moulds.facts import SolidFacts
-from pourwright.catalogue.moulds.ground import ruled, together
+from pourwright.catalogue.moulds.stand.facts import SolidFacts
+from pourwright.catalogue.moulds.stand.ground import ruled, together
 from pourwright.catalogue.moulds.style import choose_style
 from pourwright.catalogue.moulds.wish import StyleWish
-from pourwright.engines.geometry.air_map import AirMap
-from pourwright.engines.geometry.closed import volume_mm3
-from pourwright.engines.geometry.dexels import scan
+from pourwright.engines.geometry.air.air_map import AirMap
+from pourwright.engines.geometry.air.dexels import scan
 from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.engines.geometry.files.closed import volume_mm3
+from pourwright.engines.geometry.files.read import read_solid
 from pourwright.engines.geometry.imported import ImportedSolid
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
-from pourwright.engines.geometry.pull import pull_report
-from pourwright.engines.geometry.read import read_solid
-from pourwright.engines.geometry.relief import ByKernel, Relief, Shifted, divided
-from pourwright.engines.geometry.ruled import (
+from pourwright.engines.geometry.partings.relief import ByKernel, Relief, Shifted, divided
+from pourwright.engines.geometry.partings.ruled import (
     STEEPEST,
     STEEPEST_STEP,
     Corridor,
@@ -36,10 +35,11 @@ from pourwright.engines.geometry.ruled import (
     stepped_line,
     taut_heights,
 )
+from pourwright.engines.geometry.pulls.pull import pull_report
 from pourwright.engines.geometry.tree import Ball, Box, Node, Prism, Turned, polygon
-from pourwright.steps.prove_assembly import prove_assembly
-from pourwright.steps.prove_exact import prove_exact
-from pourwright.steps.shape_parting import shape_parting
+from pourwright.steps.proofs.prove_assembly import prove_assembly
+from pourwright.steps.proofs.prove_exact import prove_exact
+from pourwright.steps.studies.shape_parting import shape_parting
 from solid_kits import Moulded, attitude, moulded, solid_of
 
 LIDDED = "two-part lidded"
@@ -272,7 +272,7 @@ def test_only_the_lidded_style_follows_a_part() -> None:
 def step_of(node: Node) -> ImportedSolid:
     """What is read from a STEP file of a solid."""
     kernel = pytest.importorskip("pourwright.engines.geometry.kernels.brep").BrepKernel()
-    from pourwright.engines.geometry.write_step import step_bytes
+    from pourwright.engines.geometry.files.write_step import step_bytes
 
     data = step_bytes([("part", Evaluator(kernel).solid(node))], title="part", provenance="none")
     return read_solid(data, name="part.step").solid

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
-from pourwright.engines.geometry.seats import Room
+from pourwright.engines.geometry.probes.seats import Room
 from pourwright.engines.geometry.tree import Ball, Box, Node, cylinder, frustum
 
 EVALUATOR = Evaluator(MeshKernel())

@@ -14,9 +14,9 @@ from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.catalogue.moulds.style import STYLES
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.domain.silicone_pour import BoreToFill
-from pourwright.engines.geometry.holes import Hole, upright_holes
+from pourwright.engines.geometry.probes.holes import Hole, upright_holes
 from pourwright.engines.geometry.tree import Box, Revolve, Turned, cylinder, polygon
-from pourwright.steps.study_pours import PourStudy, bores_to_fill, fill_time, outline_holes, study_pours
+from pourwright.steps.studies.study_pours import PourStudy, bores_to_fill, fill_time, outline_holes, study_pours
 
 UP, DOWN = (0.0, 0.0, 1.0), (0.0, 0.0, -1.0)
 OPEN, LIDDED = "open with cover plate", "two-part lidded"

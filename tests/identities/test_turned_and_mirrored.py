@@ -9,10 +9,10 @@ import pytest
 from test_vents import Vent
 
 from mesh_bodies import bored_block, domed_cavity, meshed
-from pourwright.engines.geometry.air_map import AirMap
-from pourwright.engines.geometry.air_paths import Point
+from pourwright.engines.geometry.air.air_map import AirMap
+from pourwright.engines.geometry.air.air_paths import Point
+from pourwright.engines.geometry.air.vent_search import fewest_vents, outlets
 from pourwright.engines.geometry.tree import Box, Node, cylinder
-from pourwright.engines.geometry.vent_search import fewest_vents, outlets
 from solid_kits import Moulded, moulded, solid_of
 
 FRAMES = {

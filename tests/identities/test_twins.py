@@ -14,14 +14,14 @@ from pourwright.catalogue.families.shape_of import shape_of
 from pourwright.catalogue.materials import load_material
 from pourwright.domain.part import MouldWish, Part, Project
 from pourwright.domain.shop import Shop
-from pourwright.engines.geometry.closed_twin import points_in_place, twin_of, volume_below_mm3, with_twins
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.imported import ImportedSolid, Library
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
+from pourwright.engines.geometry.repeats.closed_twin import points_in_place, twin_of, volume_below_mm3, with_twins
 from pourwright.engines.geometry.tree import Box, Imported, Node
-from pourwright.steps.full_volumes import with_full_volumes
 from pourwright.steps.make_kit import KitDraft, make_kit
-from pourwright.steps.study_solid import study_solid
+from pourwright.steps.planning.full_volumes import with_full_volumes
+from pourwright.steps.studies.study_solid import study_solid
 
 DIGEST = "a dome with waves"
 

@@ -15,17 +15,17 @@ from mesh_bodies import bored_block, domed_cavity, ducted_boxes, meshed
 from mould_designs import MOULDS, WISH, shape
 from pourwright.catalogue.materials.classes import load_class
 from pourwright.catalogue.moulds.design import MouldDesign
+from pourwright.catalogue.moulds.hollows.vents import Vent
 from pourwright.catalogue.moulds.style import STYLES, Choice
-from pourwright.catalogue.moulds.vents import Vent
-from pourwright.engines.geometry.air_map import AirMap
-from pourwright.engines.geometry.air_paths import Point, trapped
+from pourwright.engines.geometry.air.air_map import AirMap
+from pourwright.engines.geometry.air.air_paths import Point, trapped
+from pourwright.engines.geometry.air.vent_search import fewest_vents, outlets
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
 from pourwright.engines.geometry.tree import Box, Node, Prism, Revolve, Turned, polygon, union
-from pourwright.engines.geometry.vent_search import fewest_vents, outlets
-from pourwright.steps.place_vents import AirStudy, FoundVents, place_vents, study_air
-from pourwright.steps.plan_mould import MouldPlan, with_needed_vents
-from pourwright.steps.prove import prove
+from pourwright.steps.planning.place_vents import AirStudy, FoundVents, place_vents, study_air
+from pourwright.steps.planning.plan_mould import MouldPlan, with_needed_vents
+from pourwright.steps.proofs.prove import prove
 from sample_nouns import sample_project
 
 LIDDED = "two-part lidded"

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.engines.geometry.files.write import stl_bytes
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
 from pourwright.engines.geometry.tree import Revolve, polygon
-from pourwright.engines.geometry.write import stl_bytes
 from shop_runs import run, write
 
 PAGE = (Path(__file__).parents[2] / "docs" / "how-to" / "from-a-downloaded-solid.md").read_text(encoding="utf-8")

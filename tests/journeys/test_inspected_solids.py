@@ -9,7 +9,7 @@ import pytest
 from awkward_solids import bellows, linked_hook, waisted_knob
 from loose_meshes import VERTICAL, block
 from mesh_bodies import domed_cavity, meshed
-from pourwright.engines.geometry.write import stl_bytes
+from pourwright.engines.geometry.files.write import stl_bytes
 from shop_runs import STOP, run, shop, snapshot, write
 
 SOLIDS = {

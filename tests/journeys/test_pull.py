@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.engines.geometry.files.write import stl_bytes
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
 from pourwright.engines.geometry.tree import Prism, polygon
-from pourwright.engines.geometry.write import stl_bytes
 from shop_runs import STOP, ShopFolder, shop
 
 # Drawn standing on an edge: its flat faces look along y.

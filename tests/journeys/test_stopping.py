@@ -219,7 +219,7 @@ def test_a_mould_whose_identity_fails_gets_no_print_files(old: ShopFolder, monke
     styles = {
         name: replace(plain, build=tampered) if name == style.OPEN else style.STYLES[name] for name in style.STYLES
     }
-    monkeypatch.setattr("pourwright.steps.plan_mould.STYLES", styles)
+    monkeypatch.setattr("pourwright.steps.planning.plan_mould.STYLES", styles)
     told = old.run("make", "part")
     assert told.code == 1
     failed = [check["name"] for check in told.answer["kit"]["checks"] if not check["ok"]]

@@ -11,7 +11,7 @@ import pytest
 
 from mesh_bodies import cap_mm3, domed_cavity, ducted_boxes, meshed
 from pourwright.basics.errors import CannotBuild
-from pourwright.engines.geometry.air_paths import Point, TrapReport, tilted, trapped
+from pourwright.engines.geometry.air.air_paths import Point, TrapReport, tilted, trapped
 from pourwright.engines.geometry.tree import Box, Node
 
 UP = (0.0, 0.0, 1.0)

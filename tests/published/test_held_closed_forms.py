@@ -8,8 +8,8 @@ import pytest
 
 from awkward_solids import bellows, linked_hook, waisted_knob
 from mesh_bodies import bored_block, meshed, sheared_block, slotted_block, torus, waisted_bushing
-from pourwright.engines.geometry.dexels import scan
-from pourwright.engines.geometry.held import LID, LOWER, burden, held_silicone
+from pourwright.engines.geometry.air.dexels import scan
+from pourwright.engines.geometry.pulls.held import LID, LOWER, burden, held_silicone
 from pourwright.engines.geometry.tree import Ball, Box, Node, Revolve, polygon
 
 Z, X = (0.0, 0.0, 1.0), (1.0, 0.0, 0.0)

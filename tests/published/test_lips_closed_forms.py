@@ -7,8 +7,8 @@ import math
 import pytest
 
 from mesh_bodies import meshed, rounded_bushing, rounded_puck
-from pourwright.engines.geometry.lips import LID, LOWER, REMEDIES, outline_lips, round_edge_lip, worst_lip
-from pourwright.engines.geometry.mesh_lips import mesh_lips
+from pourwright.engines.geometry.partings.lips import LID, LOWER, REMEDIES, outline_lips, round_edge_lip, worst_lip
+from pourwright.engines.geometry.partings.mesh_lips import mesh_lips
 from pourwright.engines.geometry.tree import Arc, Bow, Line, Outline, Prism, Revolve, Turned, polygon
 
 AT = (0.1, 0.3, 0.5, 1.0, 1.4, 1.6)

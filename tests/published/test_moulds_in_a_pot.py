@@ -10,8 +10,8 @@ import pytest
 from mould_designs import WISH, shape
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.style import OPEN, STYLES
-from pourwright.engines.geometry.side_by_side import circle_round_mm, circles_in_circle, rectangles_in_circle
-from pourwright.steps.kit_box import per_pot
+from pourwright.engines.geometry.layouts.side_by_side import circle_round_mm, circles_in_circle, rectangles_in_circle
+from pourwright.steps.planning.kit_box import per_pot
 
 
 @pytest.mark.parametrize(

@@ -12,10 +12,10 @@ import trimesh
 
 from outside import outside_solid
 from pourwright.basics.errors import CannotRead
-from pourwright.engines.geometry.closed import area_mm2, volume_mm3
-from pourwright.engines.geometry.read import Reading, read_solid
-from pourwright.engines.geometry.read_step import tolerance_mm
-from pourwright.engines.geometry.write import PrintPiece, stl_bytes, three_mf_bytes
+from pourwright.engines.geometry.files.closed import area_mm2, volume_mm3
+from pourwright.engines.geometry.files.read import Reading, read_solid
+from pourwright.engines.geometry.files.read_step import tolerance_mm
+from pourwright.engines.geometry.files.write import PrintPiece, stl_bytes, three_mf_bytes
 
 pytestmark = pytest.mark.outside
 

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
-from pourwright.engines.geometry.overhangs import best_faces_down, face_down
-from pourwright.engines.geometry.seam_line import seam_line
+from pourwright.engines.geometry.probes.overhangs import best_faces_down, face_down
+from pourwright.engines.geometry.probes.seam_line import seam_line
 from pourwright.engines.geometry.tree import polygon
 
 KERNEL = MeshKernel(64)

@@ -16,7 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pourwright.basics.errors import CannotBuild
-from pourwright.engines.geometry.packing import (
+from pourwright.engines.geometry.layouts.packing import (
     Layout,
     Packing,
     circle_layout,

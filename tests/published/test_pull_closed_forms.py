@@ -22,8 +22,8 @@ from mesh_bodies import (
     torus,
     waisted_bushing,
 )
-from pourwright.engines.geometry.pull import PullReport, best_parting, pull_report, sharp_edges
-from pourwright.engines.geometry.slices import hull_perimeter, section_at
+from pourwright.engines.geometry.probes.slices import hull_perimeter, section_at
+from pourwright.engines.geometry.pulls.pull import PullReport, best_parting, pull_report, sharp_edges
 from pourwright.engines.geometry.tree import Ball, Node, Turned
 
 X, Y, Z = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)

@@ -15,7 +15,7 @@ from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.kernels.brep import BrepKernel
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
 from pourwright.engines.geometry.tree import Node
-from pourwright.steps.prove import contact_area_mm2, prove, wanted_void
+from pourwright.steps.proofs.prove import contact_area_mm2, prove, wanted_void
 from reference_kits import (
     KEY_MM3,
     LIDDED_MM3,

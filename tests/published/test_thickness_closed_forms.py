@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mesh_bodies import meshed
-from pourwright.engines.geometry.ray_tree import first_hits, nearest_points, ray_tree
-from pourwright.engines.geometry.thickness import ball_thickness, ray_thickness, surface_samples, thinnest
+from pourwright.engines.geometry.probes.ray_tree import first_hits, nearest_points, ray_tree
+from pourwright.engines.geometry.probes.thickness import ball_thickness, ray_thickness, surface_samples, thinnest
 from pourwright.engines.geometry.tree import Ball, Box, Prism, cylinder, polygon
 
 TAN30 = math.tan(math.radians(30))

@@ -35,7 +35,7 @@ def prove_and_export(
     """Prove a mould in the exact kernel and, when it holds, write its pieces and the mould as STEP."""
     from pourwright.engines.geometry.kernels.brep import BrepKernel
     from pourwright.engines.geometry.kernels.mesh import MeshKernel
-    from pourwright.steps.prove_exact import prove_exact
+    from pourwright.steps.proofs.prove_exact import prove_exact
 
     mesh = Evaluator(MeshKernel(segments=segments, library=library))
     done = prove_exact(
@@ -52,7 +52,7 @@ def prove_and_export(
 
 
 def _step_files(design: MouldDesign, evaluator: Evaluator) -> dict[str, bytes]:
-    from pourwright.engines.geometry.write_step import step_bytes
+    from pourwright.engines.geometry.files.write_step import step_bytes
 
     printed = [(piece.name, evaluator.solid(piece.solid)) for piece in design.made]
     mould = [("lower half", evaluator.solid(design.lower)), ("cavity", evaluator.solid(design.resin))]

@@ -9,7 +9,7 @@ import numpy as np
 from pourwright.app.project_files import Loaded
 from pourwright.basics.progress import Report, silent, span
 from pourwright.domain.kit import Kit
-from pourwright.steps.kit_wish import allowed_stretch
+from pourwright.steps.planning.kit_wish import allowed_stretch
 
 NAME = "pictures/held.svg"
 
@@ -25,11 +25,11 @@ def held_picture(loaded: Loaded, kit: Kit, *, report: Report = silent) -> dict[s
     opening = kit.opening
     if loaded.drawn is None or opening.opens or opening.ways_out is None or not opening.places_in_file:
         return {}
-    from pourwright.engines.geometry.closed import volume_mm3
-    from pourwright.engines.geometry.closed_twin import with_twins
-    from pourwright.engines.geometry.read import Reading
-    from pourwright.steps.draw_inspection import draw_inspection
+    from pourwright.engines.geometry.files.closed import volume_mm3
+    from pourwright.engines.geometry.files.read import Reading
+    from pourwright.engines.geometry.repeats.closed_twin import with_twins
     from pourwright.steps.inspect_solid import inspect_solid
+    from pourwright.steps.pictures.draw_inspection import draw_inspection
 
     [solid] = with_twins({loaded.drawn.digest: loaded.drawn}).values()
     a, b, c = (solid.vertices_mm[solid.triangles[:, k]] for k in range(3))

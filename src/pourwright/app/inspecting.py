@@ -55,7 +55,7 @@ def inspect_file(
     """
     from pourwright.app.reading_job import read_part_file
     from pourwright.steps.inspect_solid import inspect_solid
-    from pourwright.steps.kit_wish import allowed_stretch
+    from pourwright.steps.planning.kit_wish import allowed_stretch
 
     start = time.perf_counter()
     if picture is not None:
@@ -70,7 +70,7 @@ def inspect_file(
         report=span(report, 0.3, 0.9),
     )
     if picture is not None:
-        from pourwright.steps.draw_inspection import draw_inspection
+        from pourwright.steps.pictures.draw_inspection import draw_inspection
         from pourwright.store.writing import write_file
 
         drawn = draw_inspection(reading.solid, found, report=span(report, 0.9, 1.0))

@@ -82,14 +82,11 @@ _LAID: list[LaidPiece] = []  # between two jobs
 
 def warm_up(*, report: Report) -> None:
     """Load what the next jobs need."""
-    import pourwright.engines.geometry.closed_twin
-    import pourwright.engines.geometry.kernels.mesh
-    import pourwright.engines.geometry.number_text  # noqa: F401
 
 
 def make_twin(*, solid: ImportedSolid, report: Report) -> Any:
     """The corners that the twin keeps, and its triangles."""
-    from pourwright.engines.geometry.closed_twin import twin_corners
+    from pourwright.engines.geometry.repeats.closed_twin import twin_corners
 
     return twin_corners(solid, report=report)
 

@@ -90,9 +90,9 @@ def _drawn(loaded: Loaded, report: Report) -> dict[str, float]:
 def _planned(loaded: Loaded, report: Report) -> tuple[SizeForecast, ...]:
     from pourwright.engines.geometry.evaluate import Evaluator
     from pourwright.engines.geometry.kernels.mesh import MeshKernel
-    from pourwright.steps.kit_wish import allowed_stretch
-    from pourwright.steps.plan_mould import plan_mould
-    from pourwright.steps.study_solid import study_solid
+    from pourwright.steps.planning.kit_wish import allowed_stretch
+    from pourwright.steps.planning.plan_mould import plan_mould
+    from pourwright.steps.studies.study_solid import study_solid
 
     materials, project = loaded.materials, loaded.project
     evaluator = Evaluator(MeshKernel(segments=48, library=loaded.library))

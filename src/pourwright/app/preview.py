@@ -17,7 +17,7 @@ from pourwright.basics.errors import Cancelled, PourwrightError
 from pourwright.basics.progress import Report
 from pourwright.catalogue.families.shape_of import shape_of
 from pourwright.domain.part import Part, Project
-from pourwright.steps.pattern_part import pattern_part
+from pourwright.steps.planning.pattern_part import pattern_part
 
 _LOOK_JOB = "pourwright.app.preview_job:look"
 _WARM_JOB = "pourwright.app.preview_job:warm_up"

@@ -11,18 +11,18 @@ from typing import Any, Literal
 from pourwright.app.project_files import Loaded
 from pourwright.basics.errors import PourwrightError
 from pourwright.basics.progress import Report, silent, span
-from pourwright.catalogue.moulds.facts import SolidFacts
+from pourwright.catalogue.moulds.stand.facts import SolidFacts
 from pourwright.domain.check_result import CheckResult
 from pourwright.domain.kit import Kit
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.imported import ImportedSolid
 from pourwright.engines.geometry.kernels.mesh import MeshKernel
-from pourwright.engines.geometry.surfaces import Surfaces
-from pourwright.steps.kit_wish import allowed_stretch
+from pourwright.engines.geometry.repeats.surfaces import Surfaces
 from pourwright.steps.make_kit import proven_kit
-from pourwright.steps.plan_mould import MouldPlan, plan_mould, with_needed_vents
+from pourwright.steps.planning.kit_wish import allowed_stretch
+from pourwright.steps.planning.plan_mould import MouldPlan, plan_mould, with_needed_vents
 from pourwright.steps.quick_look import QuickLook, Seen, look_at_mould, look_at_pieces
-from pourwright.steps.study_solid import study_solid
+from pourwright.steps.studies.study_solid import study_solid
 
 Stage = Literal["mould", "pieces", "proof"]
 STAGES: tuple[Stage, ...] = ("mould", "pieces", "proof")

@@ -20,10 +20,10 @@ from pourwright.domain.material import Material
 from pourwright.domain.part import AS_DRAWN, Project
 from pourwright.domain.shop import Shop
 from pourwright.engines.geometry.imported import ImportedSolid
-from pourwright.steps.check_copy import copy_checks
-from pourwright.steps.kit_wish import allowed_stretch
 from pourwright.steps.make_pours import Materials
-from pourwright.steps.pattern_part import pattern_part
+from pourwright.steps.planning.kit_wish import allowed_stretch
+from pourwright.steps.planning.pattern_part import pattern_part
+from pourwright.steps.words.check_copy import copy_checks
 from pourwright.store.shop_folder import (
     ShopFolder,
     located,
@@ -121,7 +121,7 @@ def load(folder: ShopFolder, name: str, *, large: LargePart | None = None, repor
 def _twins(library: Mapping[str, ImportedSolid]) -> Mapping[str, ImportedSolid]:
     if not library:
         return library
-    from pourwright.engines.geometry.closed_twin import with_twins
+    from pourwright.engines.geometry.repeats.closed_twin import with_twins
 
     return with_twins(library)
 
@@ -170,7 +170,7 @@ def _with_file(
         _refuse_pull(project)
         return _with_core(folder, project, report)
     from pourwright.app.reading_job import read_part_file
-    from pourwright.engines.geometry.closed_twin import needs_twin, twin_corners, with_corners
+    from pourwright.engines.geometry.repeats.closed_twin import needs_twin, twin_corners, with_corners
 
     path = folder.project_file(project.name).parent / Path(project.part.file)
     large.expect(path)
@@ -204,7 +204,7 @@ def standing(
     project: Project, drawn: ImportedSolid, materials: Materials, *, report: Report = silent
 ) -> tuple[Project, Mapping[str, ImportedSolid]]:
     """The project with its part's solid turned along the pull, and the library that holds that solid."""
-    from pourwright.steps.turn_solid import turn_solid
+    from pourwright.steps.studies.turn_solid import turn_solid
 
     allowed = allowed_stretch(materials.silicone)
     solid = turn_solid(drawn, project.mould.pull, allowed_stretch=allowed, report=report)

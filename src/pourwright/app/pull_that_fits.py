@@ -9,12 +9,12 @@ from pourwright.basics.errors import CannotBuild, DoesNotFit
 from pourwright.basics.progress import Report, silent, span
 from pourwright.catalogue.families.shape_of import shape_of
 from pourwright.engines.geometry.evaluate import Evaluator
-from pourwright.steps.kit_wish import allowed_stretch
-from pourwright.steps.opening import blocked_in
-from pourwright.steps.pattern_part import pattern_part
-from pourwright.steps.plan_mould import plan_mould
-from pourwright.steps.pull_words import pull_typed
-from pourwright.steps.study_cell import pulled_study
+from pourwright.steps.planning.kit_wish import allowed_stretch
+from pourwright.steps.planning.pattern_part import pattern_part
+from pourwright.steps.planning.plan_mould import plan_mould
+from pourwright.steps.studies.opening import blocked_in
+from pourwright.steps.studies.study_cell import pulled_study
+from pourwright.steps.words.pull_words import pull_typed
 
 _SEGMENTS = 48
 
@@ -29,8 +29,8 @@ def with_pull_that_fits(error: DoesNotFit, loaded: Loaded, *, report: Report = s
     """
     if loaded.drawn is None:
         return error
-    from pourwright.engines.geometry.best_pull import best_pull
-    from pourwright.engines.geometry.closed_twin import with_twins
+    from pourwright.engines.geometry.pulls.best_pull import best_pull
+    from pourwright.engines.geometry.repeats.closed_twin import with_twins
 
     [twin] = with_twins({loaded.drawn.digest: loaded.drawn}).values()
     allowed = allowed_stretch(loaded.materials.silicone)
@@ -58,7 +58,7 @@ def _along(one: tuple[float, float, float], other: tuple[float, float, float]) -
 def _fits(loaded: Loaded) -> bool:
     """Whether the mould of the project, with its pull, can be drawn within bed and pot, and lets its part go."""
     from pourwright.engines.geometry.kernels.mesh import MeshKernel
-    from pourwright.steps.study_solid import study_solid
+    from pourwright.steps.studies.study_solid import study_solid
 
     if loaded.drawn is None:
         return False

@@ -10,7 +10,7 @@ from pourwright.basics.errors import Cancelled, CannotRead, KernelFault
 from pourwright.basics.progress import Report, silent
 
 if TYPE_CHECKING:
-    from pourwright.engines.geometry.read import Reading
+    from pourwright.engines.geometry.files.read import Reading
 
 _IN_WORKER = (".step", ".stp")  # the exact kernel may crash on a damaged file, and takes a second to load
 _PATIENCE_SECONDS = 300.0  # a damaged file can also send the exact kernel round in circles
@@ -29,13 +29,13 @@ def read_part_file(path: Path, *, name: str, unit: str | None = None, report: Re
         As `read_solid` says, or a file on which the exact kernel broke down.
     """
     if path.suffix.lower() not in _IN_WORKER or not path.is_file():
-        from pourwright.engines.geometry.read import read_solid
+        from pourwright.engines.geometry.files.read import read_solid
 
         return read_solid(path, name=name, unit=unit, report=report)
     from pourwright.app.jobs import Worker
 
     with Worker() as worker:
-        worker.start("pourwright.engines.geometry.read:read_solid", path_or_bytes=path, name=name, unit=unit)
+        worker.start("pourwright.engines.geometry.files.read:read_solid", path_or_bytes=path, name=name, unit=unit)
         try:
             reading: Reading = worker.result(_patient(report))
         except (KernelFault, _TookTooLong) as error:

@@ -9,7 +9,7 @@ from pourwright.catalogue.guides.old_parts import copying_words
 from pourwright.catalogue.materials import load_material
 from pourwright.domain.old_part import OldPart, Original
 from pourwright.steps.trace_part import Traced, TracedSize, trace_part
-from pourwright.steps.trace_words import project_text
+from pourwright.steps.words.trace_words import project_text
 from pourwright.store.old_part_file import read_old_part, write_new_project
 from pourwright.store.shop_folder import open_shop
 

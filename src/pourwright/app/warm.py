@@ -23,10 +23,10 @@ def warm() -> None:
 
 def warm_making(report: Report = silent) -> None:
     """Make, prove and draw the mould of a small part once."""
-    from pourwright.steps.draw_kit import draw_kit
     from pourwright.steps.make_kit import make_kit
+    from pourwright.steps.pictures.draw_kit import draw_kit
     from pourwright.steps.print_advice import print_advice
-    from pourwright.steps.prove_assembly import prove_assembly
+    from pourwright.steps.proofs.prove_assembly import prove_assembly
 
     part = Part(family="straight bushing", dimensions={"outer_diameter": 0.02, "height": 0.012, "bore": 0.006})
     resin, silicone = "urethane 80A", "platinum silicone 30A"
@@ -49,11 +49,11 @@ def warm_making(report: Report = silent) -> None:
 
 def warm_inspecting() -> None:
     """Read a small file and study it once, as a whole and by its coarser twin."""
-    from pourwright.engines.geometry.mesh_lips import mesh_lips
-    from pourwright.engines.geometry.read import read_solid
+    from pourwright.engines.geometry.files.read import read_solid
+    from pourwright.engines.geometry.files.write import PrintPiece, stl_bytes, three_mf_bytes
+    from pourwright.engines.geometry.partings.mesh_lips import mesh_lips
+    from pourwright.engines.geometry.repeats.twin import coarse_twin
     from pourwright.engines.geometry.tree import Revolve, polygon
-    from pourwright.engines.geometry.twin import coarse_twin
-    from pourwright.engines.geometry.write import PrintPiece, stl_bytes, three_mf_bytes
     from pourwright.steps.inspect_solid import inspect_solid
 
     waisted = Revolve(polygon([(3, 0), (10, 0), (8, 6), (10, 12), (3, 12)]))

@@ -22,17 +22,17 @@ from pourwright.basics.content_key import content_key
 from pourwright.basics.errors import DoesNotFit, InputError
 from pourwright.basics.progress import Report, silent, span
 from pourwright.catalogue.moulds.design import MouldDesign
-from pourwright.catalogue.moulds.facts import SolidFacts
+from pourwright.catalogue.moulds.stand.facts import SolidFacts
 from pourwright.domain.check_result import CheckResult
 from pourwright.domain.kit import Kit
 from pourwright.domain.part import MouldWish
 from pourwright.domain.pours import Pours
 from pourwright.engines.geometry.evaluate import Evaluator
-from pourwright.steps.kit_wish import allowed_stretch, bed_mm
 from pourwright.steps.make_kit import KitDraft, make_kit, with_exact_proof
 from pourwright.steps.make_pours import make_pours, volumes_of
+from pourwright.steps.planning.kit_wish import allowed_stretch, bed_mm
 from pourwright.steps.print_files import file_stem, print_files, printing_evaluator
-from pourwright.steps.print_words import seam_metadata
+from pourwright.steps.words.print_words import seam_metadata
 from pourwright.store.cache import Cache, cache_folder
 from pourwright.store.shop_folder import ShopFolder, located, open_shop
 from pourwright.store.writing import write_files
@@ -99,8 +99,8 @@ class Workbench:
 
     def _draft(self, loaded: Loaded, report: Report, settled: Callable[[MouldDesign], None] | None = None) -> KitDraft:
         from pourwright.engines.geometry.kernels.mesh import MeshKernel
-        from pourwright.steps.full_volumes import with_full_volumes
-        from pourwright.steps.study_solid import study_solid
+        from pourwright.steps.planning.full_volumes import with_full_volumes
+        from pourwright.steps.studies.study_solid import study_solid
 
         evaluator = Evaluator(MeshKernel(segments=PREVIEW_SEGMENTS, library=loaded.twins))
         allowed = allowed_stretch(loaded.materials.silicone)
@@ -226,8 +226,8 @@ def _print_files(
 def _proven_apart(draft: KitDraft, loaded: Loaded, evaluator: Evaluator, report: Report) -> KitDraft:
     """The draft with the proof that its pieces come apart, advice for their prints, and what reading warned of."""
     from pourwright.steps.print_advice import print_advice
-    from pourwright.steps.print_words import print_checks
-    from pourwright.steps.prove_assembly import assembly_checks, prove_assembly
+    from pourwright.steps.proofs.prove_assembly import assembly_checks, prove_assembly
+    from pourwright.steps.words.print_words import print_checks
 
     if not draft.kit.proofs[0].ok:  # pieces may be missing or broken: there is nothing to take apart or to print
         return replace(draft, kit=replace(draft.kit, checks=(*draft.kit.checks, *loaded.cautions)))
@@ -265,7 +265,7 @@ def _with_what_fits(
     error: DoesNotFit, loaded: Loaded, evaluator: Evaluator, solid: SolidFacts | None, report: Report
 ) -> DoesNotFit:
     from pourwright.app.pull_that_fits import with_pull_that_fits
-    from pourwright.steps.suggest_fit import best_that_fits, with_what_fits
+    from pourwright.steps.planning.suggest_fit import best_that_fits, with_what_fits
 
     fitting = best_that_fits(
         loaded.project,
@@ -303,8 +303,8 @@ def _metadata(loaded: Loaded, draft: KitDraft) -> dict[str, str]:
 def _pictures(loaded: Loaded, draft: KitDraft, printing: Evaluator, report: Report) -> dict[str, bytes]:
     """Drawn from the solids that are printed; of a large part from its twin."""
     from pourwright.app.held_picture import held_picture
-    from pourwright.steps.draw_assembly import draw_assembly
-    from pourwright.steps.draw_kit import draw_kit
+    from pourwright.steps.pictures.draw_assembly import draw_assembly
+    from pourwright.steps.pictures.draw_kit import draw_kit
 
     whole = all(loaded.twins.get(digest) is solid for digest, solid in loaded.library.items())
     evaluator = printing if whole else printing_evaluator(draft.design, loaded.twins)

@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 from pourwright.domain.floating import Floating
 from pourwright.domain.silicone_pour import BoreToFill, PourAir
 from pourwright.domain.size_forecast import SizeForecast
-from pourwright.engines.geometry.held import Held
-from pourwright.engines.geometry.lips import Lip
+from pourwright.engines.geometry.partings.lips import Lip
+from pourwright.engines.geometry.pulls.held import Held
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,9 +6,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pourwright.engines.geometry.cored_outlines import drawn_through, outer_side, outside_on
-from pourwright.engines.geometry.outlines import bounds_mm
-from pourwright.engines.geometry.round_bores import RoundBore
+from pourwright.engines.geometry.probes.round_bores import RoundBore
+from pourwright.engines.geometry.profiles.cored_outlines import drawn_through, outer_side, outside_on
+from pourwright.engines.geometry.profiles.outlines import bounds_mm
 from pourwright.engines.geometry.tree import Node, Op, Outline, Revolve
 
 Point = tuple[float, float, float]

@@ -27,7 +27,7 @@ def kit(
     from pourwright.app.answer_kit import kit_answer
     from pourwright.app.workbench import Workbench
     from pourwright.cli import words
-    from pourwright.steps.size_words import size_words
+    from pourwright.steps.words.size_words import size_words
 
     made = Workbench(shop, fresh=fresh).kit(project, step=not no_step, report=frame.progress(quiet=quiet))
     frame.notes(made.loaded.warnings)

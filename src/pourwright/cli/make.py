@@ -48,7 +48,7 @@ def make(
 def tell(made) -> None:  # type: ignore[no-untyped-def]
     """Print what was made for a person."""
     from pourwright.cli import words
-    from pourwright.steps.size_words import size_words
+    from pourwright.steps.words.size_words import size_words
 
     for line in words.first_answers(made.kit, made.pours):
         frame.say(line)

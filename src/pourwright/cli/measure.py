@@ -79,7 +79,7 @@ def _reading(words: str, step: float, error: float) -> Measured:
 
 
 def _tell(judged: Judged) -> None:
-    from pourwright.steps.size_words import size_words, verdict_words
+    from pourwright.steps.words.size_words import size_words, verdict_words
 
     if judged.saved is not None:
         frame.say(f"Kept in {judged.saved}")

@@ -30,7 +30,7 @@ def trace(
     """Draw an existing part from caliper readings: a new project, with the band of each size and what to read again."""
     from pourwright.app.tracing import trace as draw
     from pourwright.app.tracing import traced_answer
-    from pourwright.steps.trace_words import traced_words
+    from pourwright.steps.words.trace_words import traced_words
 
     new = draw(shop, name, readings, family=family)
     if as_json:

@@ -25,7 +25,7 @@ from pourwright.domain.size_forecast import (
     Verdict,
 )
 from pourwright.engines.geometry.measure import to_m
-from pourwright.engines.geometry.outlines import end_faces
+from pourwright.engines.geometry.profiles.outlines import end_faces
 from pourwright.engines.process.dimension_chain import ChainEnd, Link, run_chain, squeezed_by, warm_mould_gain
 from pourwright.engines.process.moulded_tolerance import moulded_tolerance
 from pourwright.engines.process.overmould import bonded_shrink, end_shrink, held_share

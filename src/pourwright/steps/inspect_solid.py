@@ -9,15 +9,15 @@ from typing import TYPE_CHECKING
 
 from pourwright.basics.progress import Report, silent, span
 from pourwright.domain.inspection import AirTrap, HeldSilicone, Inspection, Point, PullChoice, WayUp
+from pourwright.engines.geometry.files.read import Reading
 from pourwright.engines.geometry.measure import to_m, to_m2, to_m3
-from pourwright.engines.geometry.read import Reading
 from pourwright.steps.mould_verdict import NOTHING, against, judge
 
 if TYPE_CHECKING:
-    from pourwright.engines.geometry.air_paths import Trap
-    from pourwright.engines.geometry.best_pull import BestPull, PullWay
-    from pourwright.engines.geometry.dexels import Floats, Ints
-    from pourwright.engines.geometry.held import Held
+    from pourwright.engines.geometry.air.air_paths import Trap
+    from pourwright.engines.geometry.air.dexels import Floats, Ints
+    from pourwright.engines.geometry.pulls.best_pull import BestPull, PullWay
+    from pourwright.engines.geometry.pulls.held import Held
 
 VERSION = 2
 # Silicone of 450 % elongation at break, stretched to a third of it.
@@ -51,9 +51,9 @@ def inspect_solid(
     allowed_stretch : what the silicone stands, at least 1.
     report : told the progress.
     """
-    from pourwright.engines.geometry.best_pull import best_pull
-    from pourwright.engines.geometry.thickness import thinnest
-    from pourwright.engines.geometry.twin import coarse_twin
+    from pourwright.engines.geometry.probes.thickness import thinnest
+    from pourwright.engines.geometry.pulls.best_pull import best_pull
+    from pourwright.engines.geometry.repeats.twin import coarse_twin
 
     mesh, placing = (reading.solid.vertices_mm, reading.solid.triangles), reading.solid.placing
     pull = best_pull(*mesh, allowed_stretch=allowed_stretch, report=span(report, 0.0, 0.5))
@@ -152,7 +152,7 @@ def way_up(
 
     `light` is the same mesh, or a coarser copy of it, for the many tilts.
     """
-    from pourwright.engines.geometry.air_paths import highest_places, tilted, trapped
+    from pourwright.engines.geometry.air.air_paths import highest_places, tilted, trapped
 
     x, y, z = (up * part + 0.0 for part in pull.direction)
     way, spare = (x, y, z), TOP_SHARE * pull.height_mm

@@ -10,7 +10,7 @@ from pourwright.basics.progress import Report, silent, span
 from pourwright.catalogue.checks.check import judge_all
 from pourwright.catalogue.kit_facts import KitFacts, PieceFacts, SiliconeFacts
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
-from pourwright.catalogue.moulds.facts import SolidFacts
+from pourwright.catalogue.moulds.stand.facts import SolidFacts
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.domain.check_result import CheckResult
 from pourwright.domain.kit import Body, Identity, Kit, Proof
@@ -20,21 +20,21 @@ from pourwright.domain.shop import Shop
 from pourwright.domain.silicone_pour import BoreToFill
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.measure import to_m, to_m3
-from pourwright.engines.geometry.true_size import size_mm
-from pourwright.steps.core_study import core_study
-from pourwright.steps.fit_bounds import CAVITY, PART, RELEASE, RESIN
-from pourwright.steps.float_study import float_study, lower_displaced_mm3
-from pourwright.steps.kit_air import air_answer, lean_notes
-from pourwright.steps.kit_box import box_of
-from pourwright.steps.opening import opening_of
-from pourwright.steps.parting_words import parting_of
-from pourwright.steps.place_vents import study_air
-from pourwright.steps.plan_mould import MouldPlan, plan_mould, with_lean_advice, with_needed_vents
-from pourwright.steps.prove import prove
-from pourwright.steps.pull_words import pull_notes, pull_of, pull_reason
-from pourwright.steps.split_pieces import with_parts
-from pourwright.steps.study_cell import CellStudy, study_cell
-from pourwright.steps.study_pours import PourStudy, bores_to_fill, outline_holes
+from pourwright.engines.geometry.probes.true_size import size_mm
+from pourwright.steps.planning.kit_box import box_of
+from pourwright.steps.planning.place_vents import study_air
+from pourwright.steps.planning.plan_mould import MouldPlan, plan_mould, with_lean_advice, with_needed_vents
+from pourwright.steps.planning.split_pieces import with_parts
+from pourwright.steps.proofs.fit_bounds import CAVITY, PART, RELEASE, RESIN
+from pourwright.steps.proofs.prove import prove
+from pourwright.steps.studies.core_study import core_study
+from pourwright.steps.studies.float_study import float_study, lower_displaced_mm3
+from pourwright.steps.studies.kit_air import air_answer, lean_notes
+from pourwright.steps.studies.opening import opening_of
+from pourwright.steps.studies.study_cell import CellStudy, study_cell
+from pourwright.steps.studies.study_pours import PourStudy, bores_to_fill, outline_holes
+from pourwright.steps.words.parting_words import parting_of
+from pourwright.steps.words.pull_words import pull_notes, pull_of, pull_reason
 
 VERSION = 13
 _SHOWN = {"m3": (1e9, "mm³"), "m2": (1e6, "mm²"), "bodies": (1.0, "bodies too many")}
@@ -93,8 +93,8 @@ def make_kit(
         plan = replace(plan, air=level)
     if settled is not None:
         settled(plan.design)
-    from pourwright.steps.offers import with_offers
-    from pourwright.steps.ways_out import with_ways_out
+    from pourwright.steps.planning.offers import with_offers
+    from pourwright.steps.planning.ways_out import with_ways_out
 
     draft = proven_kit(plan, evaluator, report=span(report, 0.25, 0.9))
     draft = with_ways_out(draft, plan, evaluator, report=span(report, 0.9, 0.95))

@@ -18,7 +18,7 @@ from pourwright.domain.shop import Shop
 from pourwright.engines.process import mixing
 from pourwright.engines.process.pour_clock import PourClock, pour_clock
 from pourwright.steps.check_pours import check_materials, check_pour
-from pourwright.steps.time_to_parts import time_to_parts
+from pourwright.steps.words.time_to_parts import time_to_parts
 
 VERSION = 1
 

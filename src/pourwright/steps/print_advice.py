@@ -78,14 +78,14 @@ class _Silicone:
     """The silicone of a mould, asked which faces of a piece it copies."""
 
     def __init__(self, design: MouldDesign, evaluator: Evaluator) -> None:
-        from pourwright.engines.geometry.ray_tree import ray_tree
+        from pourwright.engines.geometry.probes.ray_tree import ray_tree
 
         halves = [design.lower, *([design.closing] if design.closing_is_silicone else [])]
         self._trees = [ray_tree(*evaluator.mesh(half)) for half in halves]
 
     def touches(self, piece: Piece, mesh: Mesh) -> NDArray[np.bool_]:
         """Triangles of the piece whose middle lies on silicone where its first copy stands."""
-        from pourwright.engines.geometry.ray_tree import nearest_points
+        from pourwright.engines.geometry.probes.ray_tree import nearest_points
 
         vertices, triangles = mesh
         if not piece.touches_silicone:
@@ -103,9 +103,9 @@ class _Silicone:
 
 
 def _advice(piece: Piece, evaluator: Evaluator, silicone: _Silicone, printer: Printer, infill: float) -> PrintAdvice:
-    from pourwright.engines.geometry.overhangs import best_faces_down, face_down, leaning_words
-    from pourwright.engines.geometry.printed_walls import thinnest_wall_mm
-    from pourwright.engines.geometry.seam_line import seam_line
+    from pourwright.engines.geometry.probes.overhangs import best_faces_down, face_down, leaning_words
+    from pourwright.engines.geometry.probes.printed_walls import thinnest_wall_mm
+    from pourwright.engines.geometry.probes.seam_line import seam_line
 
     mesh = evaluator.mesh(piece.solid)
     clean = silicone.touches(piece, mesh)

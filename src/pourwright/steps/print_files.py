@@ -10,10 +10,10 @@ from numpy.typing import NDArray
 
 from pourwright.basics.progress import Report, silent, span
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
-from pourwright.catalogue.moulds.fit_button import fit_button
+from pourwright.catalogue.moulds.prints.fit_button import fit_button
 from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.engines.geometry.files.write import PrintPiece, stl_bytes, three_mf_bytes
 from pourwright.engines.geometry.imported import Library
-from pourwright.engines.geometry.write import PrintPiece, stl_bytes, three_mf_bytes
 
 _GAP_MM = 6.0
 # A pattern with all the triangles of a large part goes through four solids, each of a quarter gigabyte.

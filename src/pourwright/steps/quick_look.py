@@ -16,13 +16,13 @@ from pourwright.basics.progress import Report, silent, span
 from pourwright.catalogue.checks.check import judge_all
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
 from pourwright.domain.check_result import CheckResult
-from pourwright.engines.geometry.enclosing import Corners
 from pourwright.engines.geometry.kernels.analytic import revolved_volume_mm3
-from pourwright.engines.geometry.surfaces import Surface, Surfaces
+from pourwright.engines.geometry.repeats.enclosing import Corners
+from pourwright.engines.geometry.repeats.surfaces import Surface, Surfaces
 from pourwright.engines.geometry.tree import Box, Node, Revolve
 from pourwright.steps.make_kit import kit_facts
-from pourwright.steps.plan_mould import MouldPlan
-from pourwright.steps.study_cell import CellStudy, outline_study
+from pourwright.steps.planning.plan_mould import MouldPlan
+from pourwright.steps.studies.study_cell import CellStudy, outline_study
 
 # What a quick look cannot know: the area of contact takes a boolean of both halves.
 _ONLY_PROVEN = ("silicone on silicone",)

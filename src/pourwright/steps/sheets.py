@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pourwright.basics.quantities import show
 from pourwright.catalogue.guides.cautions import CAUTIONS, DEFER
-from pourwright.catalogue.moulds.pocket import POCKET
+from pourwright.catalogue.moulds.prints.pocket import POCKET
 from pourwright.catalogue.sheets.bench_data import (
     BenchSheetData,
     SheetCaution,
@@ -24,20 +24,20 @@ from pourwright.domain.kit import Body, Kit
 from pourwright.domain.part import Project
 from pourwright.domain.pours import CAST, Pours
 from pourwright.domain.shop import Shop
-from pourwright.steps.assembly_words import apart_by_stage
-from pourwright.steps.assumed_words import assumed_words
-from pourwright.steps.check_copy import rights_words
-from pourwright.steps.core_words import hard_core_words
-from pourwright.steps.floating_words import floating_words
-from pourwright.steps.kit_air import lean_words, level_words
 from pourwright.steps.make_pours import Materials
-from pourwright.steps.opening import gives_way_words
-from pourwright.steps.pour_words import bore_words, ledge_words
-from pourwright.steps.print_words import piece_words, printing_rules
-from pourwright.steps.release_words import release_rows, release_words
-from pourwright.steps.sheet_numbers import THIN, about, full_minutes, grams, millimetres
-from pourwright.steps.sheet_pours import pour_card
-from pourwright.steps.size_words import pattern_words, size_rows, size_rules
+from pourwright.steps.studies.kit_air import lean_words, level_words
+from pourwright.steps.studies.opening import gives_way_words
+from pourwright.steps.words.assembly_words import apart_by_stage
+from pourwright.steps.words.assumed_words import assumed_words
+from pourwright.steps.words.check_copy import rights_words
+from pourwright.steps.words.core_words import hard_core_words
+from pourwright.steps.words.floating_words import floating_words
+from pourwright.steps.words.pour_words import bore_words, ledge_words
+from pourwright.steps.words.print_words import piece_words, printing_rules
+from pourwright.steps.words.release_words import release_rows, release_words
+from pourwright.steps.words.sheet_numbers import THIN, about, full_minutes, grams, millimetres
+from pourwright.steps.words.sheet_pours import pour_card
+from pourwright.steps.words.size_words import pattern_words, size_rows, size_rules
 
 VERSION = 1
 _BORES = ("bore", "inner_diameter")

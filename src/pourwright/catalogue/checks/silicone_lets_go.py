@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pourwright.catalogue.kit_facts import KitFacts
 from pourwright.domain.check_result import CheckResult
-from pourwright.engines.geometry.held import Held
+from pourwright.engines.geometry.pulls.held import Held
 
 NAME = "silicone lets go"
 NOTHING = 4e-3  # of the part's volume: what the grid cannot tell from nothing

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pourwright.catalogue.kit_facts import KitFacts
 from pourwright.domain.check_result import CheckResult
-from pourwright.engines.geometry.lips import LIP_LIMITS_MM, worst_lip
+from pourwright.engines.geometry.partings.lips import LIP_LIMITS_MM, worst_lip
 
 _WAYS_OUT = (
     'two ways out, under [mould]: style = "two-part lidded" with mouth = "tangent", which parts the mould where the '

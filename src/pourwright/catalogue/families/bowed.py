@@ -9,7 +9,7 @@ import math
 from dataclasses import dataclass
 
 from pourwright.catalogue.families.drawing import edge_too_large, edged, largest_that_fits
-from pourwright.engines.geometry.rounding import Corner
+from pourwright.engines.geometry.profiles.rounding import Corner
 from pourwright.engines.geometry.tree import Arc, Bow, Edge, Line, Outline
 
 _SAME_MM = 1e-9

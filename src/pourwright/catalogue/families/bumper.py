@@ -20,7 +20,7 @@ from pourwright.catalogue.families.drawing import (
 )
 from pourwright.catalogue.families.family import Dimension, Family, refusal
 from pourwright.catalogue.part_shape import PartShape
-from pourwright.engines.geometry.rounding import Corner
+from pourwright.engines.geometry.profiles.rounding import Corner
 from pourwright.engines.geometry.tree import Arc, Edge, Line, Outline
 
 _SAME_MM = 1e-9

@@ -13,8 +13,8 @@ from pourwright.basics.need import need
 from pourwright.catalogue.families.family import refusal
 from pourwright.catalogue.part_shape import Hub
 from pourwright.engines.geometry.imported import ImportedSolid
-from pourwright.engines.geometry.silhouette import steps_above_mm
-from pourwright.engines.geometry.through_bore import bore_about_axis_mm
+from pourwright.engines.geometry.partings.silhouette import steps_above_mm
+from pourwright.engines.geometry.probes.through_bore import bore_about_axis_mm
 from pourwright.engines.geometry.tree import Imported, Node, Turned, cylinder
 
 AXES = ("x", "y", "z")
@@ -147,7 +147,7 @@ def _turned_over(core: FileCore) -> FileCore:
 
 def _surface_mm(core: FileCore) -> float:
     """Least radius at which rubber that flows straight inwards meets the core; 0 where it reaches the axis."""
-    rays = need("pourwright.engines.geometry.ray_tree")
+    rays = need("pourwright.engines.geometry.probes.ray_tree")
     angles = (np.arange(_RAYS) + 0.371) * 2 * math.pi / _RAYS
     levels = core.half_mm * (2 * (np.arange(_LEVELS) + 0.4837) / _LEVELS - 1)
     outside = 2 * core.radius_mm

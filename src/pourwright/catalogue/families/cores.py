@@ -12,9 +12,9 @@ from pourwright.catalogue.families.drawing import round_part
 from pourwright.catalogue.families.family import Dimension, Text, nothing_more, refusal
 from pourwright.catalogue.part_shape import Hub, PartShape
 from pourwright.domain.part import Part
-from pourwright.engines.geometry.cored_outlines import drawn_through, outer_side
 from pourwright.engines.geometry.imported import Library
-from pourwright.engines.geometry.outline_math import curves, moment_mm3
+from pourwright.engines.geometry.profiles.cored_outlines import drawn_through, outer_side
+from pourwright.engines.geometry.profiles.outline_math import curves, moment_mm3
 from pourwright.engines.geometry.tree import Node, Op, Outline, Revolve, polygon
 
 CORE_DIAMETER = Dimension(

@@ -7,8 +7,8 @@ from collections.abc import Callable, Sequence
 
 from pourwright.catalogue.families.family import Dimension, refusal
 from pourwright.catalogue.part_shape import Hub, PartShape, rubber_on
-from pourwright.engines.geometry.outlines import bounds_mm, narrowest_bore_mm
-from pourwright.engines.geometry.rounding import Corner, room_for_rounding, rounded
+from pourwright.engines.geometry.profiles.outlines import bounds_mm, narrowest_bore_mm
+from pourwright.engines.geometry.profiles.rounding import Corner, room_for_rounding, rounded
 from pourwright.engines.geometry.tree import Node, Outline
 
 OUTER_DIAMETER = Dimension(

@@ -9,9 +9,9 @@ import numpy as np
 from pourwright.catalogue.families.family import Family, refusal
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.domain.part import Part
-from pourwright.engines.geometry.attitude import up_in_file
 from pourwright.engines.geometry.imported import ImportedSolid, Library
-from pourwright.engines.geometry.through_bore import bore_about_axis_mm
+from pourwright.engines.geometry.partings.attitude import up_in_file
+from pourwright.engines.geometry.probes.through_bore import bore_about_axis_mm
 from pourwright.engines.geometry.tree import Imported
 
 MESH_ONLY = "this file holds triangles, not exact faces: the kit comes without STEP files"
@@ -28,7 +28,7 @@ def _solid(part: Part, library: Library) -> tuple[ImportedSolid]:
 
 
 def _build(values: Mapping[str, float], solid: ImportedSolid) -> PartShape:
-    from pourwright.engines.geometry.find_bores import round_bores
+    from pourwright.engines.geometry.probes.find_bores import round_bores
 
     vertices = solid.vertices_mm
     low, high = vertices.min(axis=0), vertices.max(axis=0)

@@ -32,10 +32,10 @@ from pourwright.catalogue.part_shape import PartShape
 from pourwright.domain.part import Part
 from pourwright.engines.geometry.imported import Library
 from pourwright.engines.geometry.measure import to_mm
-from pourwright.engines.geometry.outline_crossings import self_crossing
-from pourwright.engines.geometry.outline_math import curves
-from pourwright.engines.geometry.outlines import bounds_mm, bounds_of, end_faces, extremes, shifted
-from pourwright.engines.geometry.rounding import Corner, room_for_rounding, rounded, side
+from pourwright.engines.geometry.profiles.outline_crossings import self_crossing
+from pourwright.engines.geometry.profiles.outline_math import curves
+from pourwright.engines.geometry.profiles.outlines import bounds_mm, bounds_of, end_faces, extremes, shifted
+from pourwright.engines.geometry.profiles.rounding import Corner, room_for_rounding, rounded, side
 from pourwright.engines.geometry.tree import Outline
 
 _AXIS_MM = 1e-9

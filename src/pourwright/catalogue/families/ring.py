@@ -8,7 +8,7 @@ from dataclasses import replace
 from pourwright.catalogue.families.drawing import EDGE_RADIUS, HEIGHT, OUTER_DIAMETER, edge_cautions, edged, round_part
 from pourwright.catalogue.families.family import Dimension, Family, refusal
 from pourwright.catalogue.part_shape import PartShape
-from pourwright.engines.geometry.rounding import Corner
+from pourwright.engines.geometry.profiles.rounding import Corner
 
 
 def _build(values: Mapping[str, float]) -> PartShape:

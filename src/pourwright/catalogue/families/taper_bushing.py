@@ -15,7 +15,7 @@ from pourwright.catalogue.families.drawing import (
 )
 from pourwright.catalogue.families.family import Dimension, Family
 from pourwright.catalogue.part_shape import PartShape
-from pourwright.engines.geometry.rounding import Corner
+from pourwright.engines.geometry.profiles.rounding import Corner
 
 
 def _build(values: Mapping[str, float]) -> PartShape:

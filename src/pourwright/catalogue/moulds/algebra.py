@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TypedDict
 
 from pourwright.catalogue.moulds.design import Cored
-from pourwright.catalogue.moulds.frame import Frame, cut, repeated
-from pourwright.catalogue.moulds.joints import Cut
-from pourwright.catalogue.moulds.patterns import below
-from pourwright.catalogue.moulds.setup import Setup, core_rod, outside_mm, without
+from pourwright.catalogue.moulds.prints.joints import Cut
+from pourwright.catalogue.moulds.prints.patterns import below
+from pourwright.catalogue.moulds.stand.frame import Frame, cut, repeated
+from pourwright.catalogue.moulds.stand.setup import Setup, core_rod, outside_mm, without
 from pourwright.engines.geometry.tree import Node, Op, Outline
 
 

@@ -11,10 +11,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from pourwright.catalogue.moulds.ground import LEVEL, Ground
-from pourwright.catalogue.moulds.joints import Cut
-from pourwright.catalogue.moulds.layout import Layout, Room
-from pourwright.catalogue.moulds.vents import Venting
+from pourwright.catalogue.moulds.hollows.vents import Venting
+from pourwright.catalogue.moulds.prints.joints import Cut
+from pourwright.catalogue.moulds.stand.ground import LEVEL, Ground
+from pourwright.catalogue.moulds.stand.layout import Layout, Room
 from pourwright.domain.kit import Role
 from pourwright.engines.geometry.tree import Node, Outline
 

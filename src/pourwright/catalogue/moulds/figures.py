@@ -47,15 +47,15 @@ from __future__ import annotations
 import math
 
 from pourwright.catalogue.moulds import sizes
-from pourwright.catalogue.moulds.frame import Frame
-from pourwright.catalogue.moulds.patterns import Holding
-from pourwright.catalogue.moulds.setup import Boxed, Setup, outside_mm
-from pourwright.catalogue.moulds.stiffening import WallForm, bulge_mm
-from pourwright.catalogue.moulds.vents import Vents
-from pourwright.catalogue.moulds.walls import seam_path_mm
-from pourwright.catalogue.moulds.wells import Well
+from pourwright.catalogue.moulds.hollows.vents import Vents
+from pourwright.catalogue.moulds.hollows.wells import Well
+from pourwright.catalogue.moulds.prints.patterns import Holding
+from pourwright.catalogue.moulds.prints.stiffening import WallForm, bulge_mm
+from pourwright.catalogue.moulds.prints.walls import seam_path_mm
+from pourwright.catalogue.moulds.stand.frame import Frame
+from pourwright.catalogue.moulds.stand.setup import Boxed, Setup, outside_mm
 from pourwright.catalogue.moulds.wish import StyleWish
-from pourwright.engines.geometry.outlines import end_faces
+from pourwright.engines.geometry.profiles.outlines import end_faces
 
 _ROD_KEYS = tuple(f"core_rod_{number}_mm" for number in range(1, 17))
 

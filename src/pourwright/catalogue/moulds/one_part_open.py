@@ -8,16 +8,14 @@ from dataclasses import replace
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.algebra import box_sizes, solids
-from pourwright.catalogue.moulds.breathers import Airing, open_airing, ways
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
-from pourwright.catalogue.moulds.facts import SolidFacts, flat_mouth
 from pourwright.catalogue.moulds.figures import common_figures
-from pourwright.catalogue.moulds.frame import Frame
-from pourwright.catalogue.moulds.layout import RECTANGLE, SQUARE
+from pourwright.catalogue.moulds.hollows.breathers import Airing, open_airing, ways
+from pourwright.catalogue.moulds.hollows.wells import needed_mm3
 from pourwright.catalogue.moulds.open_with_cover_plate import allowed as under_a_cover
 from pourwright.catalogue.moulds.open_with_cover_plate import flat_holding, flat_pattern, prepared
-from pourwright.catalogue.moulds.patterns import Holding, body_of
-from pourwright.catalogue.moulds.pieces import (
+from pourwright.catalogue.moulds.prints.patterns import Holding, body_of
+from pourwright.catalogue.moulds.prints.pieces import (
     Centres,
     base_piece,
     core_rod_pieces,
@@ -27,9 +25,11 @@ from pourwright.catalogue.moulds.pieces import (
     rod_names,
     wall_pieces,
 )
-from pourwright.catalogue.moulds.setup import Boxed, Setup, box, core_rod
+from pourwright.catalogue.moulds.stand.facts import SolidFacts, flat_mouth
+from pourwright.catalogue.moulds.stand.frame import Frame
+from pourwright.catalogue.moulds.stand.layout import RECTANGLE, SQUARE
+from pourwright.catalogue.moulds.stand.setup import Boxed, Setup, box, core_rod
 from pourwright.catalogue.moulds.style import MouldStyle
-from pourwright.catalogue.moulds.wells import needed_mm3
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.tree import Box, Node, union

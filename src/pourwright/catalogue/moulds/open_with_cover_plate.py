@@ -8,8 +8,10 @@ from dataclasses import replace
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.algebra import box_sizes, solids
-from pourwright.catalogue.moulds.breathers import Airing, breathing, open_airing, ways
-from pourwright.catalogue.moulds.core_pieces import (
+from pourwright.catalogue.moulds.design import MouldDesign, Piece
+from pourwright.catalogue.moulds.figures import common_figures
+from pourwright.catalogue.moulds.hollows.breathers import Airing, breathing, open_airing, ways
+from pourwright.catalogue.moulds.hollows.core_pieces import (
     cast_names,
     core_figures,
     core_names,
@@ -18,19 +20,16 @@ from pourwright.catalogue.moulds.core_pieces import (
     cover_recesses,
     lower_sockets,
 )
-from pourwright.catalogue.moulds.design import MouldDesign, Piece
-from pourwright.catalogue.moulds.facts import Attitude, SolidFacts, flat_mouth, lips_pass
-from pourwright.catalogue.moulds.figures import common_figures
-from pourwright.catalogue.moulds.frame import Frame, cut, repeated
-from pourwright.catalogue.moulds.layout import Layout
-from pourwright.catalogue.moulds.patterns import (
+from pourwright.catalogue.moulds.hollows.vents import Vent, Venting, Vents, place_vents
+from pourwright.catalogue.moulds.hollows.wells import Well, channels, hanging, lies_inside, needed_mm3, well_over
+from pourwright.catalogue.moulds.prints.patterns import (
     Holding,
     below,
     body_of,
     hold,
     reach_of,
 )
-from pourwright.catalogue.moulds.pieces import (
+from pourwright.catalogue.moulds.prints.pieces import (
     at_cells,
     base_piece,
     core_rod_pieces,
@@ -43,7 +42,10 @@ from pourwright.catalogue.moulds.pieces import (
     rod_names,
     wall_pieces,
 )
-from pourwright.catalogue.moulds.setup import (
+from pourwright.catalogue.moulds.stand.facts import Attitude, SolidFacts, flat_mouth, lips_pass
+from pourwright.catalogue.moulds.stand.frame import Frame, cut, repeated
+from pourwright.catalogue.moulds.stand.layout import Layout
+from pourwright.catalogue.moulds.stand.setup import (
     Setup,
     box,
     core_rod,
@@ -55,8 +57,6 @@ from pourwright.catalogue.moulds.setup import (
     well_reach_mm,
 )
 from pourwright.catalogue.moulds.style import MouldStyle
-from pourwright.catalogue.moulds.vents import Vent, Venting, Vents, place_vents
-from pourwright.catalogue.moulds.wells import Well, channels, hanging, lies_inside, needed_mm3, well_over
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.tree import Node, union

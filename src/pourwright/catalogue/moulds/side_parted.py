@@ -8,21 +8,21 @@ from dataclasses import dataclass, replace
 from pourwright.basics.errors import CannotBuild, DoesNotFit
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.algebra import box_sizes, flat_lid, solids
-from pourwright.catalogue.moulds.bore import BoreCore
 from pourwright.catalogue.moulds.design import MouldDesign
-from pourwright.catalogue.moulds.facts import SolidFacts, Standing
 from pourwright.catalogue.moulds.figures import common_figures
-from pourwright.catalogue.moulds.frame import cut, repeated
-from pourwright.catalogue.moulds.keys import Keys, place_keys
-from pourwright.catalogue.moulds.layout import RECTANGLE
-from pourwright.catalogue.moulds.patterns import Holding, below
-from pourwright.catalogue.moulds.setup import Boxed, Setup, box
-from pourwright.catalogue.moulds.side_breathers import SideAiring, breather_height_mm
-from pourwright.catalogue.moulds.side_lain import Lain, lay
-from pourwright.catalogue.moulds.side_pieces import SidePieces
-from pourwright.catalogue.moulds.side_runners import NECK_MM, Runners, basin_for, rod_through
+from pourwright.catalogue.moulds.hollows.bore import BoreCore
+from pourwright.catalogue.moulds.hollows.keys import Keys, place_keys
+from pourwright.catalogue.moulds.hollows.side_breathers import SideAiring, breather_height_mm
+from pourwright.catalogue.moulds.hollows.side_runners import NECK_MM, Runners, basin_for, rod_through
+from pourwright.catalogue.moulds.hollows.wells import needed_mm3
+from pourwright.catalogue.moulds.prints.patterns import Holding, below
+from pourwright.catalogue.moulds.prints.side_pieces import SidePieces
+from pourwright.catalogue.moulds.stand.facts import SolidFacts, Standing
+from pourwright.catalogue.moulds.stand.frame import cut, repeated
+from pourwright.catalogue.moulds.stand.layout import RECTANGLE
+from pourwright.catalogue.moulds.stand.setup import Boxed, Setup, box
+from pourwright.catalogue.moulds.stand.side_lain import Lain, lay
 from pourwright.catalogue.moulds.style import MouldStyle
-from pourwright.catalogue.moulds.wells import needed_mm3
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.tree import Node, union

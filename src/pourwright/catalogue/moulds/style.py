@@ -9,8 +9,8 @@ from functools import cache
 from pourwright.basics.errors import CannotBuild
 from pourwright.basics.shelf import Shelf
 from pourwright.catalogue.moulds.design import MouldDesign
-from pourwright.catalogue.moulds.facts import SolidFacts
-from pourwright.catalogue.moulds.ground import FLAT
+from pourwright.catalogue.moulds.stand.facts import SolidFacts
+from pourwright.catalogue.moulds.stand.ground import FLAT
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
 

@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.algebra import Solids, box_sizes, flat_lid, solids
-from pourwright.catalogue.moulds.breathers import Airing, lidded_airing, ways
-from pourwright.catalogue.moulds.bridge import bar_high_mm, rod_top_mm
-from pourwright.catalogue.moulds.bridge import notches as bar_notches
-from pourwright.catalogue.moulds.core_pieces import (
+from pourwright.catalogue.moulds.design import MouldDesign, Piece
+from pourwright.catalogue.moulds.figures import common_figures
+from pourwright.catalogue.moulds.hollows.breathers import Airing, lidded_airing, ways
+from pourwright.catalogue.moulds.hollows.core_pieces import (
     bridge_half_width_mm,
     cast_names,
     core_figures,
@@ -21,22 +21,20 @@ from pourwright.catalogue.moulds.core_pieces import (
     lower_sockets,
     upper_columns,
 )
-from pourwright.catalogue.moulds.design import MouldDesign, Piece
-from pourwright.catalogue.moulds.facts import Attitude, SolidFacts, lips_pass, widest_parting
-from pourwright.catalogue.moulds.figures import common_figures
-from pourwright.catalogue.moulds.frame import cut, repeated
-from pourwright.catalogue.moulds.keys import Keys, place_keys
-from pourwright.catalogue.moulds.layout import BOXES, Layout
-from pourwright.catalogue.moulds.lidded_pieces import (
+from pourwright.catalogue.moulds.hollows.keys import Keys, place_keys
+from pourwright.catalogue.moulds.hollows.lidded_vents import Seating, seat_vents
+from pourwright.catalogue.moulds.hollows.wells import Well, channels, hanging, lies_inside, needed_mm3, well_over
+from pourwright.catalogue.moulds.prints.bridge import bar_high_mm, rod_top_mm
+from pourwright.catalogue.moulds.prints.bridge import notches as bar_notches
+from pourwright.catalogue.moulds.prints.lidded_pieces import (
     bridge_piece,
     dowel_pieces,
     lidded_fasteners,
     patterns_and_base,
     rod_pieces,
 )
-from pourwright.catalogue.moulds.lidded_vents import Seating, seat_vents
-from pourwright.catalogue.moulds.patterns import body_of
-from pourwright.catalogue.moulds.pieces import (
+from pourwright.catalogue.moulds.prints.patterns import body_of
+from pourwright.catalogue.moulds.prints.pieces import (
     core_rod_pieces,
     levelling_board_piece,
     press_board_piece,
@@ -45,8 +43,11 @@ from pourwright.catalogue.moulds.pieces import (
     tip_cones,
     wall_pieces,
 )
-from pourwright.catalogue.moulds.pocket import POCKET, POCKET_NOTE, SPLIT, pattern_scheme
-from pourwright.catalogue.moulds.ruled_algebra import (
+from pourwright.catalogue.moulds.prints.pocket import POCKET, POCKET_NOTE, SPLIT, pattern_scheme
+from pourwright.catalogue.moulds.stand.facts import Attitude, SolidFacts, lips_pass, widest_parting
+from pourwright.catalogue.moulds.stand.frame import cut, repeated
+from pourwright.catalogue.moulds.stand.layout import BOXES, Layout
+from pourwright.catalogue.moulds.stand.ruled_algebra import (
     Formers,
     ruled_keys,
     ruled_lid,
@@ -54,9 +55,9 @@ from pourwright.catalogue.moulds.ruled_algebra import (
     taller_mm,
     taller_second,
 )
-from pourwright.catalogue.moulds.ruled_holding import ruled_notes
-from pourwright.catalogue.moulds.ruled_words import ground_of, parting_reason
-from pourwright.catalogue.moulds.setup import (
+from pourwright.catalogue.moulds.stand.ruled_holding import ruled_notes
+from pourwright.catalogue.moulds.stand.ruled_words import ground_of, parting_reason
+from pourwright.catalogue.moulds.stand.setup import (
     Boxed,
     Setup,
     box,
@@ -68,7 +69,6 @@ from pourwright.catalogue.moulds.setup import (
     well_reach_mm,
 )
 from pourwright.catalogue.moulds.style import MouldStyle
-from pourwright.catalogue.moulds.wells import Well, channels, hanging, lies_inside, needed_mm3, well_over
 from pourwright.catalogue.moulds.wish import StyleWish
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.tree import Node, union

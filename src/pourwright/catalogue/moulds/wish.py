@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
-from pourwright.catalogue.moulds.vents import Lean, Vent
+from pourwright.catalogue.moulds.hollows.vents import Lean, Vent
 
 _LEAST_PIECE_MM = 60.0  # shorter parts are mostly joint
 

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from pourwright.basics.progress import Report, silent
 from pourwright.engines.geometry import tree
 from pourwright.engines.geometry.kernels.protocol import Kernel, Mesh, Solid
-from pourwright.engines.geometry.relief import ByKernel, Shifted
+from pourwright.engines.geometry.partings.relief import ByKernel, Shifted
 from pourwright.engines.geometry.tree import Node
 
 _Maker = Callable[[Kernel, Any, list[Solid]], Solid]

@@ -11,14 +11,14 @@ from numpy.typing import NDArray
 from pourwright.basics.errors import CannotBuild, KernelFault
 from pourwright.engines.geometry.imported import Library
 from pourwright.engines.geometry.kernels.protocol import Mesh
-from pourwright.engines.geometry.outline_math import (
+from pourwright.engines.geometry.partings.relief import Relief
+from pourwright.engines.geometry.profiles.outline_math import (
     curves,
     enclosed_area_mm2,
     length_mm,
     moment_mm3,
     swept_area_mm2,
 )
-from pourwright.engines.geometry.relief import Relief
 from pourwright.engines.geometry.tree import Outline
 
 

@@ -35,7 +35,7 @@ from pourwright.engines.geometry.kernels.brep_faces import plane_face
 from pourwright.engines.geometry.kernels.brep_mesh import triangles_of
 from pourwright.engines.geometry.kernels.brep_step import read_step
 from pourwright.engines.geometry.kernels.protocol import Mesh
-from pourwright.engines.geometry.relief import Relief
+from pourwright.engines.geometry.partings.relief import Relief
 from pourwright.engines.geometry.tree import Outline
 
 _OWN, _IMPORTED = 1e-9, 1e-7  # relative tolerance of integration, per face

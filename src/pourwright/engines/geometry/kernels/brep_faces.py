@@ -11,7 +11,7 @@ from OCP.gp import gp_Ax2, gp_Circ, gp_Dir, gp_Pln, gp_Pnt
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Face
 
 from pourwright.basics.errors import CannotBuild
-from pourwright.engines.geometry.outline_math import Curve, curves, enclosed_area_mm2, stretches
+from pourwright.engines.geometry.profiles.outline_math import Curve, curves, enclosed_area_mm2, stretches
 from pourwright.engines.geometry.tree import Outline
 
 

@@ -21,8 +21,8 @@ from pourwright.engines.geometry.imported import ImportedSolid, Library
 from pourwright.engines.geometry.kernels.ingest import taken_in
 from pourwright.engines.geometry.kernels.protocol import Mesh
 from pourwright.engines.geometry.kernels.settling import settled
-from pourwright.engines.geometry.outline_math import Points, crosses_itself, enclosed_area_mm2, sampled
-from pourwright.engines.geometry.relief import Relief
+from pourwright.engines.geometry.partings.relief import Relief
+from pourwright.engines.geometry.profiles.outline_math import Points, crosses_itself, enclosed_area_mm2, sampled
 from pourwright.engines.geometry.tree import Arc, Line, Node, Outline, Revolve, Scaled
 
 CHORD_MM = 0.01

@@ -7,7 +7,7 @@ from typing import Any, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from pourwright.engines.geometry.relief import Relief
+from pourwright.engines.geometry.partings.relief import Relief
 from pourwright.engines.geometry.tree import Outline
 
 Solid = Any

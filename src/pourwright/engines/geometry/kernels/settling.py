@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from pourwright.engines.geometry.loose_mesh import mixed_bits
+from pourwright.engines.geometry.files.loose_mesh import mixed_bits
 
 Points = NDArray[np.float64]
 

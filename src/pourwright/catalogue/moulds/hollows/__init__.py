@@ -1,0 +1,1 @@
+"""What keeps resin or air a way through the silicone: bores, cores, keys, vents, wells, runners, breathers."""

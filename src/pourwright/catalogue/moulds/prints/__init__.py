@@ -1,0 +1,1 @@
+"""The printed pieces of a mould: patterns, boards, walls, their joints and stiffening."""

@@ -1,0 +1,1 @@
+"""Where air stays in a cavity, and the vents that let it out."""

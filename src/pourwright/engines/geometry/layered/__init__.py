@@ -1,0 +1,1 @@
+"""Solids of upright shapes measured and drawn layer by layer, almost without booleans."""

@@ -1,0 +1,1 @@
+"""Equal things side by side: in a circle, a square, a rectangle, a pot."""

@@ -1,0 +1,274 @@
+"""What a mould style must know of an imported solid: which way up, where it parts, where air ends, where screws fit."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pourwright.basics.progress import Report, silent
+from pourwright.catalogue.moulds.stand.facts import ShapedFacts, SolidFacts
+from pourwright.catalogue.part_shape import PartShape
+from pourwright.engines.geometry.air.dexels import scan
+from pourwright.engines.geometry.evaluate import Evaluator
+from pourwright.engines.geometry.layouts.packing import convex_hull
+from pourwright.engines.geometry.probes.seats import Room, Seat
+from pourwright.engines.geometry.probes.sinks import Tops
+from pourwright.steps.studies.choose_parting import LEAST_PIECE_MM
+from pourwright.steps.studies.hold_shaped import hold_shaped
+from pourwright.steps.studies.study_side import study_side
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+_COLUMNS = 192
+_SLICES = 200
+_FLAT_MM = 1e-3
+_SAME_FLAT = 1e-3  # flat ends that differ less are alike: the parting then decides which way up
+_ROD_ROOM_MM = 2.5  # a 3 mm rod, and 1 mm of part around it
+_THROUGH_MM = 4.1  # how deep a rod that goes through the upper piece sits in the lower one, and a tenth
+_SEATS_MM = (5.0, 4.0, 3.0, 2.0)  # how deep a rod sits that ends in the upper piece
+_SCREW_ROOM_MM, _SCREW_DEPTHS_MM = 2.25, (8.6, 6.6, 5.6, 4.6)
+_SPARE_MM = 0.5  # of depth left under a screw
+_SCREW_TO_ROD_MM = 4.0
+_BREATHER_DEPTH_MM, _BREATHER_ROOM_MM, _BREATHER_TO_SCREW_MM = 5.0, 2.0, 5.0
+_PAD_ROOM_MM, _PAD_OVER_MM = 1.5, 1.0
+_COVER_ROOM_MM = 1.75  # a vent of 1.5 mm in a cover, and 1 mm of face around it
+_MOST_VENTS, _MOST_SCREWS = 4, 2
+_APART_MM, _NEAR_MM = 8.5, 10.0  # vents from each other; a vent from the pocket that it is for
+_TRAP_SHARE, _TRAP_DEPTH_MM = 1e-3, 0.2  # air worth a vent of its own (judgement)
+
+
+def study_solid(
+    shape: PartShape, evaluator: Evaluator, *, allowed_stretch: float, report: Report = silent
+) -> SolidFacts | None:
+    """The facts of a solid without an outline, in the attitude that moulds best; None for a body of revolution.
+
+    Parameters
+    ----------
+    shape : the part as drawn.
+    evaluator : a mesh kernel.
+    allowed_stretch : what the silicone stands.
+    """
+    if shape.outline is not None:
+        return None
+    report(0.0, "looking which way up")
+    vertices, triangles = evaluator.mesh(shape.node)
+    height = float(vertices[:, 2].max())
+    flat = [_flat_area(vertices, triangles, level) for level in (0.0, height)]
+    report(0.2, "looking for the parting")
+    turned = flat[0] > flat[1] * (1 + _SAME_FLAT)
+    study = _Study(_over(vertices, height) if turned else vertices, triangles, height, report, allowed_stretch)
+    alike = not turned and flat[1] <= flat[0] * (1 + _SAME_FLAT)
+    if (alike and study.parting_mm < 0.5 * height - _FLAT_MM) or study.parting_mm < LEAST_PIECE_MM:
+        turned = not turned
+        study = _Study(_over(vertices, height) if turned else vertices, triangles, height, report, allowed_stretch)
+    facts = study.facts(turned=turned, flat=flat[0] if turned else flat[1])
+    report(0.9, "looking at it on its side")
+    side = study_side(vertices, triangles, volume_mm3=facts.volume_mm3, allowed_stretch=allowed_stretch)
+    return replace(facts, side=side)
+
+
+def _over(vertices: Floats, height: float) -> Floats:
+    """Turned over about x, standing on z = 0 again."""
+    turned: Floats = vertices * np.array([1.0, -1.0, -1.0]) + np.array([0.0, 0.0, height])
+    return turned
+
+
+class _Study:
+    """One solid in one attitude."""
+
+    def __init__(self, vertices: Floats, triangles: Ints, height: float, report: Report, allowed: float) -> None:
+        from pourwright.engines.geometry.pulls.pull import pull_report
+        from pourwright.steps.studies.choose_parting import choose_parting
+
+        self._mesh = vertices, triangles
+        self._height = height
+        self._volume = _volume(vertices, triangles)
+        self._room = Room(vertices, triangles, columns=_COLUMNS)
+        self._report = report
+        self._pull = pull_report(*self._mesh, columns=_COLUMNS, slices=_SLICES)
+        self.parting_mm = choose_parting(*self._mesh, self._pull, allowed_stretch=allowed)
+
+    def facts(self, *, turned: bool, flat: float) -> SolidFacts:
+        """Everything a mould style asks."""
+        from pourwright.steps.studies.choose_parting import lips_hold
+
+        parting, pull = self.parting_mm, self._pull
+        self._report(0.6, "looking for places where air ends")
+        start, seats = self._rods(parting)
+        screws, depth = self._screws(parting, [(seat.x_mm, seat.y_mm) for seat in seats])
+        cover_screws, cover_depth = self._screws(self._height, [])
+        return SolidFacts(
+            volume_mm3=self._volume,
+            turned=turned,
+            parting_mm=parting,
+            flat_share=flat / pull.shadow_mm2,
+            flat_mm2=flat,
+            lips_pass=lips_hold(*self._mesh, self._height),
+            stretch=float(pull.stretch_low[-2]),
+            parting_stretch=float(pull.stretch[min(pull.at(parting), len(pull.z_mm) - 2)]),
+            vent_points_mm=tuple((seat.x_mm, seat.y_mm, seat.top_mm) for seat in seats),
+            rod_start_mm=start if seats else None,
+            rod_inside_mm=tuple(seat.inside_mm for seat in seats),
+            screw_points_mm=screws,
+            screw_depth_mm=depth,
+            cover_vent_points_mm=tuple((seat.x_mm, seat.y_mm) for seat in self._cover_vents()),
+            cover_screw_points_mm=cover_screws,
+            cover_screw_depth_mm=cover_depth,
+            shadow_mm=self._shadow(),
+            undercut_mm3=self._undercut(),
+            **self._sunk(seats),
+            shaped=self._shaped(),
+            breather_points_mm=self._breathers(cover_screws),
+        )
+
+    def _sunk(self, seats: list[Seat]) -> dict[str, Any]:
+        """Where a pattern that stands on its head in the base is held, and rests, clear of its vents."""
+        parting, pull = self.parting_mm, self._pull
+        if parting >= self._height - _FLAT_MM:
+            return {}
+        tops = Tops(scan(*self._mesh, columns=_COLUMNS))
+        rods = [(seat.x_mm, seat.y_mm) for seat in seats]
+        over = parting + min(_PAD_OVER_MM, 0.5 * (self._height - parting))
+        pads = tops.pads(around_mm=_PAD_ROOM_MM, over_mm=over, count=3)
+        found: dict[str, Any] = {
+            "pads_mm": pads,
+            "undercut_upper_mm3": float(np.interp(parting, pull.z_mm, pull.u_up_mm3)),
+        }
+        for depth in _SCREW_DEPTHS_MM:
+            screws = tops.screws(
+                depth_mm=depth, around_mm=_SCREW_ROOM_MM, most=_MOST_SCREWS, clear_of=rods, clear_mm=_SCREW_TO_ROD_MM
+            )
+            if screws:
+                return {**found, "sunk_screws_mm": screws, "sunk_depth_mm": depth - _SPARE_MM}
+        return found
+
+    def _undercut(self) -> float:
+        """Silicone in the way of a flat parting."""
+        return float(np.interp(self.parting_mm, self._pull.z_mm, self._pull.u_mm3))
+
+    def _shaped(self) -> tuple[ShapedFacts, ...]:
+        """Partings that follow it."""
+        from pourwright.steps.studies.shape_parting import shape_parting
+
+        found = shape_parting(*self._mesh, self._pull, flat_undercut_mm3=self._undercut())
+        if not found:
+            return ()
+        start, seats = self._rods(self._height)
+        rods = [(seat.x_mm, seat.y_mm) for seat in seats]
+        return tuple(
+            ShapedFacts(
+                kind=one.kind,
+                line_mm=one.line_mm,
+                axis=one.axis,
+                level_mm=one.level_mm,
+                undercut_mm3=one.undercut_mm3,
+                vent_points_mm=tuple((seat.x_mm, seat.y_mm, seat.top_mm) for seat in seats),
+                rod_start_mm=start if seats else None,
+                rod_inside_mm=tuple(seat.inside_mm for seat in seats),
+                **hold_shaped(one, clear_of=rods),
+            )
+            for one in found
+        )
+
+    def _breathers(self, screws: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
+        """Where a breather fits into the upper face, beside the screws."""
+        return self._room.spread(
+            face_mm=self._height,
+            depth_mm=_BREATHER_DEPTH_MM,
+            around_mm=_BREATHER_ROOM_MM,
+            most=1,
+            clear_of=list(screws),
+            clear_mm=_BREATHER_TO_SCREW_MM,
+        )
+
+    def _shadow(self) -> tuple[tuple[float, float], ...]:
+        """Corners of the hull of its shadow."""
+        return tuple((float(x), float(y)) for x, y in convex_hull(self._mesh[0][:, :2]))
+
+    def _rods(self, parting: float) -> tuple[float, list[Seat]]:
+        """Where vent rods start and stand: through the upper piece if they can, else in it, else in the whole part."""
+        starts = [parting - _THROUGH_MM] if parting < self._height - _FLAT_MM else []
+        for start in (*starts, *(self._height - deep for deep in _SEATS_MM)):
+            seats = self._vents(partial(self._rod_seat, start))
+            if seats:
+                return start, seats
+        return self._lower_start()
+
+    def _lower_start(self) -> tuple[float, list[Seat]]:
+        """A rod on the highest place that has room at all, for solids whose top is a point or an edge."""
+        for start in np.linspace(self._height - _SEATS_MM[0], 0.0, 25)[1:-1]:
+            seat = self._rod_seat(float(start), None)
+            if seat is not None:
+                return float(start), [seat]
+        return 0.0, []
+
+    def _rod_seat(self, start: float, near: tuple[float, float] | None) -> Seat | None:
+        return self._room.highest(foot_mm=start, around_mm=_ROD_ROOM_MM, near=near, within_mm=_NEAR_MM, least_mm=1.5)
+
+    def _cover_vents(self) -> list[Seat]:
+        """Vents of a cover plate: holes over the flat face at the top."""
+        return self._vents(
+            lambda near: self._room.highest(
+                foot_mm=self._height - 0.1,
+                around_mm=_COVER_ROOM_MM,
+                near=near,
+                within_mm=_NEAR_MM,
+                least_mm=0.09,
+            )
+        )
+
+    def _vents(self, seat_near: Callable[[tuple[float, float] | None], Seat | None]) -> list[Seat]:
+        """The highest seat, and one more for each pocket that would hold air."""
+        from pourwright.engines.geometry.air.air_paths import trapped
+
+        first = seat_near(None)
+        seats = [first] if first is not None else []
+        while seats and len(seats) < _MOST_VENTS:
+            outlets = [(seat.x_mm, seat.y_mm, seat.top_mm) for seat in seats]
+            found = trapped(*self._mesh, vents=outlets, columns=_COLUMNS // 2, tilts_deg=(0.0,)).traps
+            worth = [t for t in found if t.volume_mm3 > _TRAP_SHARE * self._volume and t.depth_mm > _TRAP_DEPTH_MM]
+            new = (seat_near((trap.peak_mm[0], trap.peak_mm[1])) for trap in worth)
+            good = next((s for s in new if s is not None and _stands_alone(s, seats)), None)
+            if good is None:
+                break
+            seats.append(good)
+        return seats
+
+    def _screws(self, face: float, rods: list[tuple[float, float]]) -> tuple[tuple[tuple[float, float], ...], float]:
+        """Where screws fit into a face, and how deep."""
+        for depth in _SCREW_DEPTHS_MM:
+            found = self._room.spread(
+                face_mm=face,
+                depth_mm=depth,
+                around_mm=_SCREW_ROOM_MM,
+                most=_MOST_SCREWS,
+                clear_of=rods,
+                clear_mm=_SCREW_TO_ROD_MM,
+            )
+            if found:
+                return found, depth - _SPARE_MM
+        return (), 0.0
+
+
+def _stands_alone(seat: Seat, others: list[Seat]) -> bool:
+    return all(seat.away_mm((other.x_mm, other.y_mm)) >= _APART_MM for other in others)
+
+
+def _flat_area(vertices: Floats, triangles: Ints, level: float) -> float:
+    """Area of the triangles that lie in a level plane."""
+    corners = vertices[triangles]
+    inside = np.abs(corners[:, :, 2] - level).max(axis=1) < _FLAT_MM
+    a, b, c = (corners[inside, k, :2] for k in range(3))
+    cross = (b - a)[:, 0] * (c - a)[:, 1] - (b - a)[:, 1] * (c - a)[:, 0]
+    return float(np.abs(cross).sum() / 2)
+
+
+def _volume(vertices: Floats, triangles: Ints) -> float:
+    a, b, c = (vertices[triangles[:, k]] for k in range(3))
+    return float(np.einsum("ij,ij->i", a, np.cross(b, c)).sum() / 6)
