@@ -25,8 +25,8 @@ from pourwright.basics.plain_form import from_plain, to_plain
 from pourwright.domain.kit import Kit
 from pourwright.store.cache import Cache
 
-STEPS = ("make_kit", "prove_assembly", "print_advice", "forecast_sizes", "make_pours", "draw_kit", "draw_assembly",
-         "sheets")  # fmt: skip
+STEPS = ("make_kit", "proofs.prove_assembly", "print_advice", "forecast_sizes", "make_pours", "pictures.draw_kit",
+         "pictures.draw_assembly", "sheets")  # fmt: skip
 _KERNELS = ("manifold3d", "cadquery-ocp-novtk", "numpy", "typst")
 _VERSION_LINE = re.compile(r"^VERSION = (\d+)$", re.MULTILINE)
 _KIT = "kit"  # the name of the noun among an entry's pieces; files have a dot in theirs
@@ -94,7 +94,7 @@ def _key(what: Sequence[str], loaded: Loaded) -> str | None:
 def step_versions() -> tuple[tuple[str, int], ...]:
     """Every step that takes part, with its version: read, not imported, for some steps take long to load."""
     folder = Path(pourwright.__file__).parent / "steps"
-    texts = ((name, (folder / f"{name}.py").read_text(encoding="utf-8")) for name in STEPS)
+    texts = ((name, (folder / f"{name.replace('.', '/')}.py").read_text(encoding="utf-8")) for name in STEPS)
     return tuple((name, int(_VERSION_LINE.findall(text)[0])) for name, text in texts)
 
 

@@ -124,7 +124,7 @@ def _reader(name: str) -> tuple[Callable[..., LooseMesh], int]:
         advice = f"did you mean {guess!r}?" if guess else "write the part as STEP, 3MF or STL"
         what = f"files that end in {ending!r} are not read" if ending else "a file without an ending is not read"
         raise CannotRead(what, advice=advice, file=name, value=ending)
-    module = need(f"pourwright.engines.geometry.{_FORMATS[ending]}")
+    module = need(f"pourwright.engines.geometry.files.{_FORMATS[ending]}")
     return getattr(module, _FORMATS[ending]), module.MOST_BYTES
 
 
