@@ -62,6 +62,8 @@ from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.tree import Node, union
 
 NAME = "open with cover plate"
+_NARROW_MM = 2 * (sizes.NARROW_VENT_RADIUS_MM + sizes.NARROW_VENT_MARGIN_MM)
+_NO_VENT = f"no vent has room over the flat face of this solid: it is nowhere {_NARROW_MM:.1f} mm wide"
 _COUNTS = (3, 4, 6, 8, 12, 16)  # vents on a ring, by rule
 _COUNTS_SOUGHT = (1, 2, 3, 4, 5, 6, 7, 8, 10, 12)
 
@@ -86,9 +88,13 @@ def allowed(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) 
         reasons.append("the silicone behind the rounded edge at the mouth would end in a feather lip")
     if stretch > wish.stretch_allowed:
         reasons.append(f"the silicone would have to stretch {stretch:.2f} times, more than {wish.stretch_allowed:.2f}")
-    if solid is not None and not (solid.cover_vent_points_mm or solid.vent_points_mm):
-        reasons.append("no vent has room over the flat face of this solid")
+    if solid is not None and not _has_vents(solid):
+        reasons.append(_NO_VENT)
     return tuple(reasons)
+
+
+def _has_vents(solid: SolidFacts) -> bool:
+    return bool(solid.cover_vent_points_mm or solid.narrow_vent_points_mm or solid.vent_points_mm)
 
 
 def prepared(shape: PartShape, wish: StyleWish, solid: SolidFacts | None) -> Setup:
@@ -182,17 +188,19 @@ def _venting(setup: Setup, vents: Vents) -> Venting:
         turn_deg=90.0,
         outline=setup.standing.outline,
         found=setup.wish.vents is not None,
+        margin_mm=_margin_mm(setup, vents),
     )
+
+
+def _margin_mm(setup: Setup, vents: Vents) -> float:
+    """Face left beside a vent: less on the narrow rim of a solid from a file."""
+    narrow = setup.standing.outline is None and vents.radius_mm < sizes.OPEN_VENT_RADIUS_MM
+    return sizes.NARROW_VENT_MARGIN_MM if narrow else sizes.COVER_MM
 
 
 def _vents_by_rule(setup: Setup, solid: SolidFacts | None) -> Vents:
     if setup.standing.outline is None:
-        scale = setup.wish.scale
-        given = [] if solid is None else [*solid.cover_vent_points_mm] or [(x, y) for x, y, _ in solid.vent_points_mm]
-        if not given:
-            raise CannotBuild("no vent has room over the flat face of this solid", advice="take the lidded style")
-        places = tuple(Vent(x_mm=x * scale, y_mm=y * scale, start_mm=0.0, inside_mm=0.0, top_mm=0.0) for x, y in given)
-        return Vents(radius_mm=sizes.OPEN_VENT_RADIUS_MM, places=places)
+        return _over_face(setup, solid)
     return place_vents(
         setup.standing,
         radii_mm=(sizes.OPEN_VENT_RADIUS_MM, 0.5),
@@ -200,6 +208,20 @@ def _vents_by_rule(setup: Setup, solid: SolidFacts | None) -> Vents:
         angles=_COUNTS,
         stand_off_mm=0.0,
     )
+
+
+def _over_face(setup: Setup, solid: SolidFacts | None) -> Vents:
+    """Over the flat face of a solid: wide ones where it has room for them, else narrow ones."""
+    given: tuple[tuple[float, float], ...] = ()
+    radius, scale = sizes.OPEN_VENT_RADIUS_MM, setup.wish.scale
+    if solid is not None:
+        given = solid.cover_vent_points_mm or tuple((x, y) for x, y, _ in solid.vent_points_mm)
+        if solid.narrow_vent_points_mm and (not given or setup.wish.most_rod_mm < radius):
+            given, radius = solid.narrow_vent_points_mm, sizes.NARROW_VENT_RADIUS_MM
+    if not given:
+        raise CannotBuild(_NO_VENT, advice="widen it there, or draw a tab of that width and cut it off the casts")
+    places = tuple(Vent(x_mm=x * scale, y_mm=y * scale, start_mm=0.0, inside_mm=0.0, top_mm=0.0) for x, y in given)
+    return Vents(radius_mm=radius, places=places)
 
 
 def flat_holding(setup: Setup, solid: SolidFacts | None) -> Holding:

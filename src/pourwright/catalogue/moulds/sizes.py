@@ -61,6 +61,8 @@ BREATHER_RADIUS_MM = 1.0  # a hole of at least 2 mm into the infill
 
 # ---- vents, wells, keys
 OPEN_VENT_RADIUS_MM = 0.75  # vents of 1-2 mm pass air and hold the resin for a while (from memory)
+NARROW_VENT_RADIUS_MM = 0.5  # where the wider one has no room
+NARROW_VENT_MARGIN_MM = 0.3  # of face left beside such a vent on a narrow rim: its stub is cut off flush (judgement)
 VENT_EVERY_MM = 25.0  # along a top edge (common practice)
 OPEN_FLOOR_MM = 2.5  # cover plate under a well: short vents, little drag (judgement)
 COVER_LEAST_MM = 5.0  # cover plate (judgement)

@@ -20,7 +20,7 @@ from pourwright.engines.geometry.air.air_paths import TILTS_DEG, Point, Trap, tr
 from pourwright.engines.geometry.air.vent_search import fewest_on_rings, fewest_vents, outlets
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.kernels.protocol import Mesh
-from pourwright.engines.geometry.probes.seats import Room
+from pourwright.engines.geometry.probes.seats import Room, fine_columns
 from pourwright.engines.geometry.tree import Node
 
 _COLUMNS = 128
@@ -320,7 +320,8 @@ def _seats_on_rings(question: _Question, widths: Widths) -> Callable[[Point], Ve
 
 def _seats(question: _Question) -> Callable[[Point], Vent | None]:
     venting = question.venting
-    room = Room(*question.mesh())
+    mesh = question.mesh()
+    room = Room(*mesh, columns=fine_columns(mesh[0])) if venting.seat_mm == 0.0 else Room(*mesh)
 
     def near(peak: Point) -> Vent | None:
         foot = venting.foot_mm

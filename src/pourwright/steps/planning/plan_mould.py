@@ -23,6 +23,8 @@ from pourwright.steps.planning.kit_wish import wish_of
 from pourwright.steps.planning.lean_advice import LeanAdvice, advise_lean
 from pourwright.steps.planning.place_vents import AirStudy, place_vents, study_air
 
+_CLEARLY_LESS = 0.8  # of the air: what is worth thinner vents, which let it out more slowly (judgement)
+
 
 @dataclass(frozen=True, kw_only=True)
 class MouldPlan:
@@ -97,10 +99,10 @@ def with_needed_vents(plan: MouldPlan, evaluator: Evaluator, *, report: Report =
     A thin rod stands nearer to an edge than a thick one: where the rods of a body of revolution leave too much air,
     the thickest that do not are taken.
     """
-    thick = _vented(plan, evaluator, report=span(report, 0.0, 0.6))
+    thick = least = _vented(plan, evaluator, report=span(report, 0.0, 0.6))
     if not _too_much(thick):
         return thick
-    for radius in sizes.ROD_RADII_MM:
+    for radius in (*sizes.ROD_RADII_MM, sizes.NARROW_VENT_RADIUS_MM):
         if radius >= plan.design.figures.get("vent_radius_mm", 0.0):
             continue
         thin = _with_rods(plan, radius)
@@ -109,15 +111,23 @@ def with_needed_vents(plan: MouldPlan, evaluator: Evaluator, *, report: Report =
         thin = _vented(thin, evaluator, report=span(report, 0.6, 1.0))
         if not _too_much(thin):
             return thin
-    return thick
+        least = _less_air(least, thin)
+    return least
 
 
 def _too_much(plan: MouldPlan) -> bool:
-    """Whether rods round an axis leave more air than they may, and not only where no vent reaches."""
+    """Whether thinner vents may save air: rods round an axis, or holes over the flat face of a solid from a file."""
     air, venting = plan.air, plan.design.venting
-    if air is None or venting is None or venting.outline is None or venting.seat_mm == 0.0:
+    if air is None or venting is None or (venting.outline is None) != (venting.seat_mm == 0.0):
         return False
     return air.worst_mm3 > air.limit_mm3 + air.beyond_mm3
+
+
+def _less_air(thick: MouldPlan, thin: MouldPlan) -> MouldPlan:
+    """Holes over a face: thinner ones where they leave clearly less air; rods stay as thick as they can."""
+    if thick.air is None or thin.air is None or thick.design.venting is None or thick.design.venting.seat_mm != 0.0:
+        return thick
+    return thin if thin.air.worst_mm3 < _CLEARLY_LESS * thick.air.worst_mm3 else thick
 
 
 def _with_rods(plan: MouldPlan, radius_mm: float) -> MouldPlan | None:

@@ -11,12 +11,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pourwright.basics.progress import Report, silent
+from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.stand.facts import ShapedFacts, SolidFacts
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.air.dexels import scan
 from pourwright.engines.geometry.evaluate import Evaluator
 from pourwright.engines.geometry.layouts.packing import convex_hull
-from pourwright.engines.geometry.probes.seats import Room, Seat
+from pourwright.engines.geometry.probes.seats import Room, Seat, fine_columns
 from pourwright.engines.geometry.probes.sinks import Tops
 from pourwright.steps.studies.choose_parting import LEAST_PIECE_MM
 from pourwright.steps.studies.hold_shaped import hold_shaped
@@ -118,6 +119,7 @@ class _Study:
             screw_points_mm=screws,
             screw_depth_mm=depth,
             cover_vent_points_mm=tuple((seat.x_mm, seat.y_mm) for seat in self._cover_vents()),
+            narrow_vent_points_mm=tuple((seat.x_mm, seat.y_mm) for seat in self._narrow_vents()),
             cover_screw_points_mm=cover_screws,
             cover_screw_depth_mm=cover_depth,
             shadow_mm=self._shadow(),
@@ -213,10 +215,18 @@ class _Study:
 
     def _cover_vents(self) -> list[Seat]:
         """Vents of a cover plate: holes over the flat face at the top."""
+        return self._holes(self._room, _COVER_ROOM_MM)
+
+    def _narrow_vents(self) -> list[Seat]:
+        """The same, narrow, with just the face that they need: a rim of 2 mm has room for them."""
+        room = Room(*self._mesh, columns=fine_columns(self._mesh[0]))
+        return self._holes(room, sizes.NARROW_VENT_RADIUS_MM + sizes.NARROW_VENT_MARGIN_MM)
+
+    def _holes(self, room: Room, around_mm: float) -> list[Seat]:
         return self._vents(
-            lambda near: self._room.highest(
+            lambda near: room.highest(
                 foot_mm=self._height - 0.1,
-                around_mm=_COVER_ROOM_MM,
+                around_mm=around_mm,
                 near=near,
                 within_mm=_NEAR_MM,
                 least_mm=0.09,

@@ -115,6 +115,7 @@ class Venting:
     clear_of_mm, clear_mm : places (of screws) that a vent keeps away from, and how far.
     outline : (r, z) of what is filled and of what a vent stands in, in place; None when it is no body of revolution.
     found : whether they were searched for, not only placed by rule.
+    margin_mm : part that must be left beside a vent.
     """
 
     vents: Vents
@@ -126,11 +127,12 @@ class Venting:
     clear_mm: float = 0.0
     outline: Outline | None = None
     found: bool = False
+    margin_mm: float = sizes.COVER_MM
 
     @property
     def around_mm(self) -> float:
         """Radius that must be part round a vent."""
-        return self.vents.radius_mm + sizes.COVER_MM
+        return self.vents.radius_mm + self.margin_mm
 
     @property
     def apart_mm(self) -> float:

@@ -114,6 +114,7 @@ class SolidFacts:
         containment proven.
     cover_vent_points_mm, cover_screw_points_mm, cover_screw_depth_mm : the same for a cover plate on the flat
         face; where none are given those for the parting.
+    narrow_vent_points_mm : mm, (x, y) of narrow vents of a cover plate, for a face with a narrow rim.
     shadow_mm : mm, (x, y) corners of the hull of its shadow in the attitude chosen by `turned`; empty: its box.
     breather_points_mm : mm, (x, y) where a breather's hole fits into the flat face under a cover.
     side : how it is parted when it is laid on its side; None: no way was found.
@@ -138,6 +139,7 @@ class SolidFacts:
     screw_points_mm: tuple[tuple[float, float], ...] = ()
     screw_depth_mm: float = 8.0
     cover_vent_points_mm: tuple[tuple[float, float], ...] = ()
+    narrow_vent_points_mm: tuple[tuple[float, float], ...] = ()
     cover_screw_points_mm: tuple[tuple[float, float], ...] = ()
     cover_screw_depth_mm: float = 8.0
     shadow_mm: tuple[tuple[float, float], ...] = ()
