@@ -32,6 +32,7 @@ def inspection_answer(inspected: Inspected) -> dict[str, object]:
             "direction": list(found.verdict.direction),
             "reasons": list(found.verdict.reasons),
             "advice": list(found.verdict.advice),
+            "kit_can_be_made": found.verdict.opens and found.verdict.kit,
         },
         "best_pull": list(found.pull.direction),
         **_pull(found.pull),
@@ -122,7 +123,7 @@ def inspection_words(inspected: Inspected) -> Iterator[str]:
 
 def _verdict_words(found: Inspection) -> Iterator[str]:
     verdict = found.verdict
-    answer = "yes" if verdict.opens else "no; least bad"
+    answer = "no; least bad" if not verdict.opens else "yes" if verdict.kit else "lets go, but no kit as it is"
     yield f"Two-part mould    {answer}: {verdict.scheme}, pulled {_direction(verdict.direction)}"
     for reason in verdict.reasons:
         yield f"                  - {reason}"

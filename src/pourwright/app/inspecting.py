@@ -55,6 +55,7 @@ def inspect_file(
     """
     from pourwright.app.reading_job import read_part_file
     from pourwright.steps.inspect_solid import inspect_solid
+    from pourwright.steps.planning.kit_scheme import with_kit_scheme
     from pourwright.steps.planning.kit_wish import allowed_stretch
 
     start = time.perf_counter()
@@ -67,8 +68,9 @@ def inspect_file(
         file=str(file),
         silicone=material.name,
         allowed_stretch=allowed_stretch(material),
-        report=span(report, 0.3, 0.9),
+        report=span(report, 0.3, 0.8),
     )
+    found = with_kit_scheme(found, reading.solid, report=span(report, 0.8, 0.9))
     if picture is not None:
         from pourwright.steps.pictures.draw_inspection import draw_inspection
         from pourwright.store.writing import write_file

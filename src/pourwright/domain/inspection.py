@@ -125,6 +125,7 @@ class Verdict:
     direction : unit vector of its pull, in the file's own axes.
     reasons : why, in plain words, the most important first.
     advice : what to try, in plain words.
+    kit : whether a kit can be made so: a part that silicone would let go may yet have no room for vents.
     """
 
     opens: bool
@@ -132,6 +133,7 @@ class Verdict:
     direction: Point
     reasons: tuple[str, ...]
     advice: tuple[str, ...] = ()
+    kit: bool = True
 
 
 @dataclass(frozen=True, kw_only=True)

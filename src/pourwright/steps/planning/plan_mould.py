@@ -22,6 +22,7 @@ from pourwright.steps.forecast_sizes import forecast_sizes
 from pourwright.steps.planning.kit_wish import wish_of
 from pourwright.steps.planning.lean_advice import LeanAdvice, advise_lean
 from pourwright.steps.planning.place_vents import AirStudy, place_vents, study_air
+from pourwright.steps.planning.refusals import refused
 
 _CLEARLY_LESS = 0.8  # of the air: what is worth thinner vents, which let it out more slowly (judgement)
 
@@ -59,7 +60,10 @@ def plan_mould(
     """The mould for a project, described but not made; parameters and errors as in `make_kit`."""
     wish = wish_of(project, shop, resin=resin, silicone=silicone)
     choice = choose_style(shape, wish, asked=project.mould.style, solid=solid)
-    design, wish = _built(choice.style, shape, wish, solid)
+    try:
+        design, wish = _built(choice.style, shape, wish, solid)
+    except CannotBuild as fault:
+        raise refused(fault, choice, shape, wish, solid) from fault
     if wish.lean is not None and design.venting is None:
         raise CannotBuild(
             f"a mould of the style {choice.style} has no vents that a lean could save",

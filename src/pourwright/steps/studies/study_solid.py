@@ -108,7 +108,7 @@ class _Study:
             volume_mm3=self._volume,
             turned=turned,
             parting_mm=parting,
-            flat_share=flat / pull.shadow_mm2,
+            flat_share=flat / min(pull.shadow_mm2, _looking_up(*self._mesh)),
             flat_mm2=flat,
             lips_pass=lips_hold(*self._mesh, self._height),
             stretch=float(pull.stretch_low[-2]),
@@ -277,6 +277,16 @@ def _flat_area(vertices: Floats, triangles: Ints, level: float) -> float:
     a, b, c = (corners[inside, k, :2] for k in range(3))
     cross = (b - a)[:, 0] * (c - a)[:, 1] - (b - a)[:, 1] * (c - a)[:, 0]
     return float(np.abs(cross).sum() / 2)
+
+
+def _looking_up(vertices: Floats, triangles: Ints) -> float:
+    """Shadow of all that looks up, mm2: never less than that of the solid, and that itself where nothing overhangs.
+
+    The columns of the grid tell the shadow of a narrow rim too large.
+    """
+    a, b, c = (vertices[triangles[:, k], :2] for k in range(3))
+    twice = (b - a)[:, 0] * (c - a)[:, 1] - (b - a)[:, 1] * (c - a)[:, 0]
+    return float(np.maximum(twice, 0.0).sum() / 2)
 
 
 def _volume(vertices: Floats, triangles: Ints) -> float:

@@ -161,7 +161,7 @@ def _of_solid(setup: Setup, solid: SolidFacts | None) -> Seating:
             "the part has no place for a vent rod: nowhere below its top is it solid across "
             f"{2 * (sizes.ROD_RADII_MM[0] + 1.0):g} mm, as a rod with 1 mm of part round it needs",
             advice=f"thicken it, or draw a boss of {2 * (sizes.ROD_RADII_MM[0] + 1.0):g} mm where air ends and cut it "
-            'off the casts; else try another pull, or style = "two-part side-parted" under [mould]',
+            "off the casts; else try another pull",
             field="mould.style",
         )
     scale, low = setup.wish.scale, setup.standing.low_mm
