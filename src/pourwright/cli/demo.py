@@ -13,7 +13,7 @@ from pourwright.cli.make import tell
 
 def add(app: typer.Typer) -> None:
     """Put the command on the command line."""
-    app.command("demo")(demo)
+    app.command("demo", short_help="Start the demo's shop, and make its first project.")(demo)
 
 
 def demo(

@@ -12,7 +12,7 @@ from pourwright.cli import frame
 
 def add(app: typer.Typer) -> None:
     """Put the command on the command line."""
-    app.command("inspect")(inspect)
+    app.command("inspect", short_help="Whether and how a solid from anywhere could be moulded.")(inspect)
 
 
 def inspect(

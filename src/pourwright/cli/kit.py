@@ -12,7 +12,7 @@ from pourwright.cli.make import ProjectArgument
 
 def add(app: typer.Typer) -> None:
     """Put the command on the command line."""
-    app.command("kit")(kit)
+    app.command("kit", short_help="Print files of a project and the proof of its mould only.")(kit)
 
 
 def kit(

@@ -13,7 +13,7 @@ ProjectArgument = Annotated[str, typer.Argument(metavar="PROJECT", help="The pro
 
 def add(app: typer.Typer) -> None:
     """Put the command on the command line."""
-    app.command("make")(make)
+    app.command("make", short_help="Kit, proof, pours, pictures and bench sheet of a project.")(make)
 
 
 def make(

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 def add(app: typer.Typer) -> None:
     """Put the command on the command line."""
-    app.command("measure")(measure)
+    app.command("measure", short_help="Keep readings of a pattern, and say go or no-go.")(measure)
 
 
 def measure(

@@ -12,7 +12,7 @@ from pourwright.cli import frame
 
 def add(app: typer.Typer) -> None:
     """Put the command on the command line."""
-    app.command("new")(new)
+    app.command("new", short_help="Start a shop folder: what you own, and a first project.")(new)
 
 
 def new(

@@ -12,7 +12,7 @@ from pourwright.cli.make import ProjectArgument
 
 def add(app: typer.Typer) -> None:
     """Put the command on the command line."""
-    app.command("pours")(pours)
+    app.command("pours", short_help="What to weigh; how much B, when A came out different.")(pours)
 
 
 def pours(

@@ -12,7 +12,7 @@ from pourwright.cli import frame
 
 def add(app: typer.Typer) -> None:
     """Put the command on the command line."""
-    app.command("schema")(schema)
+    app.command("schema", short_help="Let an editor offer keys and mark mistakes.")(schema)
 
 
 def schema(

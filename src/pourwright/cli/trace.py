@@ -12,7 +12,7 @@ from pourwright.cli import frame
 
 def add(app: typer.Typer) -> None:
     """Put the command on the command line."""
-    app.command("trace")(trace)
+    app.command("trace", short_help="Draw an old part from caliper readings as a new project.")(trace)
 
 
 def trace(
@@ -42,4 +42,5 @@ def trace(
     for warning in new.warnings:
         frame.say(f"! {warning}")
     frame.say(f"Wrote {new.file}")
-    frame.say(f"Next: look it over, then: pourwright make {name}")
+    there = "" if shop is None else f" --shop {shop}"
+    frame.say(f"Next: look it over, then: pourwright make {name}{there}")

@@ -96,8 +96,12 @@ def check_words(checks: tuple[CheckResult, ...]) -> Iterator[str]:
 def _figures(check: CheckResult) -> str:
     if check.value is None:
         return ""
-    limit = "" if check.limit is None else f" (limit {check.limit:.6g})"
-    return f": {check.value:.6g} {check.unit}{limit}"
+    limit = "" if check.limit is None else f" (limit {_plain(check.limit)})"
+    return f": {_plain(check.value)} {check.unit}{limit}"
+
+
+def _plain(number: float) -> str:
+    return f"{number:.4g}" if abs(number) < 1000 else f"{number:.0f}"
 
 
 def made_words(made: Made) -> Iterator[str]:

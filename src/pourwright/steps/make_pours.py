@@ -179,7 +179,7 @@ def _notes(total: float, material: Material, clock: PourClock) -> tuple[str, ...
     sheet_mass = material.facts.get("pot_life_mass")
     if sheet_mass and total > sheet_mass.estimate.best * (1 + 1e-9):
         given = show(sheet_mass.estimate.best, "mass", "g", digits=3)
-        notes.append(f"Pot life is given for {given}: {show(total, 'mass', 'g', digits=3)} in one cup gel sooner.")
+        notes.append(f"Pot life is given for {given}: {show(total, 'mass', 'g', digits=3)} in one cup gels sooner.")
     if not clock.too_fast:
         notes.append(f"{show(clock.spare, 'time', 'min', digits=2)} are left for degassing and mishaps.")
     return tuple(notes)

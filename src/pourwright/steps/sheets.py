@@ -86,6 +86,7 @@ def bench_sheet_data(
     cards = tuple(pour_card(pour, shop, pours.currency) for pour in pours.pours)
     facts = _bench_facts(project, shop, materials, kit, pours, cards)
     checks = (*kit.checks, *pours.checks)
+    told = printing_rules(kit.printing) if kit.printing else ()
     return BenchSheetData(
         title=project.title or project.name,
         project=project.name,
@@ -97,8 +98,9 @@ def bench_sheet_data(
         facts=_facts(project, shop, kit),
         pieces=tuple(_piece(body, kit) for body in kit.bodies if body.printed),
         print_rules=(
+            *told[:1],
             *_print_rules(project),
-            *(printing_rules(kit.printing) if kit.printing else ()),
+            *told[1:],
             *rights_words(project.original),
             *(_sentence(note) for note in kit.notes),
         ),
@@ -260,10 +262,9 @@ def _print_rules(project: Project) -> tuple[str, ...]:
             "silicone solid. Never seal a hollow print for the pot."
         )
     return (
-        "Print one pattern first and measure it. Print the rest only when it is right. The files lie ready on the bed.",
+        "Before the rest print one pattern and measure it; go on only when it is right. The files lie ready on the bed.",
         infill,
-        "Layers of 0.1 mm or finer on faces that show; the slicer’s seam on an edge that meets neither silicone nor "
-        "another piece.",
+        "Layers of 0.1 mm or finer on faces that show; the slicer’s seam where the table says.",
         "Flat faces must be flat: what is warped becomes flash.",
     )
 

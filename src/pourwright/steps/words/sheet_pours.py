@@ -25,7 +25,7 @@ def pour_card(pour: Pour, shop: Shop, currency: str) -> SheetPour:
         ratio=f"{pour.ratio[0]:.4g} : {pour.ratio[1]:.4g} by weight"
         + (" (sheet by volume)" if pour.ratio_basis == "volume" else ""),
         b_per_a=f"{pour.ratio[1] / pour.ratio[0]:.4g}",
-        ratio_error=f"{100 * pour.ratio_error:.2g} %",
+        ratio_error=f"{100 * pour.ratio_error:.3g} %",
         smallest_batch=on_scale(pour.smallest_batch, places),
         pot_life=minutes(pour.pot_life),
         allowed=f"within {full_minutes(pour.clock)}",

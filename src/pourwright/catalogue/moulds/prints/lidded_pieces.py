@@ -64,7 +64,7 @@ def lower_pattern(setup: Setup, centres: Centres, seating: Seating, airing: Airi
         places_mm=at_cells(centres),
         touches_silicone=(1, 2) if setup.whole else (1,),
         held_by=seating.holding.words,
-        print_note="cut face down; seam line on the parting edge" if ground.level else _ON_SUPPORT,
+        print_note="cut face down" if ground.level else _ON_SUPPORT,
         print_turn="x 180",
         rests_on=() if ground.level else ("base",),
     )

@@ -150,7 +150,7 @@ def pocket_pattern(setup: Setup, centres: Centres, holding: Holding, seats: list
         places_mm=at_cells(centres),
         touches_silicone=(1, 2),
         held_by=holding.words if holding.screw is not None else "thin double-sided tape on the pads",
-        print_note="in one piece; seam line on the parting",
+        print_note="in one piece",
         rests_on=("base",),
     )
 
