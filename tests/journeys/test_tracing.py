@@ -189,3 +189,9 @@ def test_a_soft_part_is_drawn_larger_than_calipers_read_it_and_its_bore_smaller(
         # 3 N on 30 mm2 of rubber of 3.605 MPa press it by 2.774 %; half of it is given back.
         assert one["best_mm"] - other["best_mm"] == pytest.approx(sign * other["best_mm"] * 0.01387, abs=0.0051)
         assert one["high_mm"] - one["low_mm"] > other["high_mm"] - other["low_mm"]
+
+
+def test_what_to_type_next_is_told_with_the_shop_that_was_named(own):
+    readings = write(own.root.parent / "readings.toml", plain(outer_diameter="28", height="26", bore="10"))
+    told = own.run("trace", "old", str(readings), json_too=False)
+    assert f"pourwright make old --shop {own.root}\n" in told.out

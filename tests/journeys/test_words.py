@@ -7,6 +7,8 @@ from importlib.metadata import version
 
 import pytest
 
+from pourwright.cli.words import check_words
+from pourwright.domain.check_result import CheckResult
 from shop_runs import COMMAND, only_object, run
 
 COMMANDS = ("new", "make", "kit", "pours", "inspect", "schema", "demo")
@@ -65,3 +67,11 @@ def test_the_shop_is_found_from_a_folder_inside_it(plain, monkeypatch: pytest.Mo
     assert told.answer["project"] == "part"
     # A project may be named by its folder or file as well.
     assert run("pours", "project.toml", "--json").answer["project"] == "part"
+
+
+@pytest.mark.parametrize(
+    ("value", "told"), [(1.01321, ": 1.013 % (limit 1)"), (7.0, ": 7 % (limit 1)"), (52718.3, ": 52718 % (limit 1)")]
+)
+def test_the_figures_of_a_check_are_told_with_four_digits_or_all_before_the_point(value: float, told: str) -> None:
+    check = CheckResult(name="some", ok=False, severity="caution", value=value, limit=1.0, unit="%")
+    assert next(check_words((check,))) == f"! caution  some{told}"

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+from pourwright.app.answer_pull import pull_figures
 from pourwright.app.inspecting import Inspected
 from pourwright.domain.inspection import AirTrap, HeldSilicone, Inspection, PullChoice, WayUp
 
@@ -53,16 +54,11 @@ def inspection_answer(inspected: Inspected) -> dict[str, object]:
 
 def _pull(way: PullChoice) -> dict[str, object]:
     return {
-        "parting_height_mm": way.parting_height * _MM,
+        **pull_figures(way),
         "height_mm": way.height * _MM,
         "undercut_mm3": way.undercut * _MM3,
-        "undercut_lower_mm3": way.undercut_lower * _MM3,
-        "undercut_upper_mm3": way.undercut_upper * _MM3,
         "unavoidable_undercut_mm3": way.unavoidable_undercut * _MM3,
-        "runs_through_mm3": way.runs_through * _MM3,
         "stretch": way.stretch,
-        "stretch_lower": way.stretch_lower,
-        "stretch_upper": way.stretch_upper,
         "flat_top_share": way.flat_top,
     }
 

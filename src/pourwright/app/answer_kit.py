@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 
 from pourwright.app.answer_printing import printing_answer
+from pourwright.app.answer_pull import pull_figures
 from pourwright.app.answer_silicone import silicone_answer
 from pourwright.app.answer_sizes import size_answer
 from pourwright.domain.assembly import AssemblyProof
@@ -108,15 +109,7 @@ def _ways_out(ways: WaysOut) -> dict[str, object]:
 
 
 def _pull(way: PullChoice) -> dict[str, object]:
-    return {
-        "pull": list(way.direction),
-        "parting_height_mm": way.parting_height * _MM,
-        "undercut_lower_mm3": way.undercut_lower * _MM3,
-        "undercut_upper_mm3": way.undercut_upper * _MM3,
-        "stretch_lower": way.stretch_lower,
-        "stretch_upper": way.stretch_upper,
-        "runs_through_mm3": way.runs_through * _MM3,
-    }
+    return {"pull": list(way.direction), **pull_figures(way)}
 
 
 def _floating(one: Floating) -> dict[str, object]:

@@ -262,7 +262,7 @@ def _print_rules(project: Project) -> tuple[str, ...]:
             "silicone solid. Never seal a hollow print for the pot."
         )
     return (
-        "Before the rest print one pattern and measure it; go on only when it is right. The files lie ready on the bed.",
+        "Then print one pattern and measure it. Print the rest only when it is right. Files lie ready on the bed.",
         infill,
         "Layers of 0.1 mm or finer on faces that show; the slicer’s seam where the table says.",
         "Flat faces must be flat: what is warped becomes flash.",

@@ -61,6 +61,8 @@ CORE_SHIFT = Dimension(
     high="300 mm",
     words="how much higher the middle of a core from a file stands than the middle of the rubber",
 )
+CORE_SIZES = (CORE_DIAMETER, CORE_BORE, CORE_OVERHANG)
+CORE_STAND = (CORE_SHIFT, CORE_MASS, RUN_OUT)  # how the core stands in its rubber
 MESH_ONLY = "the core's file holds triangles, not exact faces: the kit comes without STEP files"
 PRINTED = "printed"
 FILE_TEXT = Text(
@@ -87,7 +89,7 @@ _BEYOND_MM = 10.0  # how far a plug is drawn on beyond the core's ends
 Point = tuple[float, float]
 
 
-_SIZES = ("core_diameter", "core_bore", "core_overhang")
+_SIZES = tuple(size.key for size in CORE_SIZES)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -9,14 +9,10 @@ from pourwright.catalogue.families.bowed import Side, bowed_outline
 from pourwright.catalogue.families.core_locks import drawn_locks
 from pourwright.catalogue.families.cores import (
     BOND,
-    CORE_BORE,
-    CORE_DIAMETER,
-    CORE_MASS,
-    CORE_OVERHANG,
-    CORE_SHIFT,
+    CORE_SIZES,
+    CORE_STAND,
     CORE_TEXTS,
     NO_WISH,
-    RUN_OUT,
     CoreWish,
     check_core,
     core_wish,
@@ -44,9 +40,7 @@ FAMILY = Family(
     dimensions=(
         replace(OUTER_DIAMETER, words="diameter of the rubber at both ends, before the edges are rounded"),
         replace(HEIGHT, words="length of the rubber along the axis"),
-        CORE_DIAMETER,
-        CORE_BORE,
-        CORE_OVERHANG,
+        *CORE_SIZES,
         Dimension(
             key="crown",
             default="0 mm",
@@ -55,9 +49,7 @@ FAMILY = Family(
             words="how much larger the diameter is at half length than at the ends (parabolic); 0 for straight",
         ),
         EDGE_RADIUS,
-        CORE_SHIFT,
-        CORE_MASS,
-        RUN_OUT,
+        *CORE_STAND,
     ),
     build=_build,
     texts=CORE_TEXTS,

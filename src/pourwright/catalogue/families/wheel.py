@@ -8,14 +8,10 @@ from dataclasses import replace
 from pourwright.catalogue.families.core_locks import BOTH, GROOVES, Groove, Locks, drawn_locks
 from pourwright.catalogue.families.cores import (
     BOND,
-    CORE_BORE,
-    CORE_DIAMETER,
-    CORE_MASS,
-    CORE_OVERHANG,
-    CORE_SHIFT,
+    CORE_SIZES,
+    CORE_STAND,
     CORE_TEXTS,
     NO_WISH,
-    RUN_OUT,
     CoreWish,
     check_core,
     core_wish,
@@ -129,9 +125,7 @@ FAMILY = Family(
     dimensions=(
         replace(OUTER_DIAMETER, words="diameter of the tread"),
         replace(HEIGHT, words="width of the tyre, along the axis"),
-        CORE_DIAMETER,
-        CORE_BORE,
-        CORE_OVERHANG,
+        *CORE_SIZES,
         Dimension(
             key="shoulder_drop",
             default="0 mm",
@@ -155,9 +149,7 @@ FAMILY = Family(
         ),
         Dimension(key="groove_depth", default="0 mm", low="0 mm", high="50 mm", words="depth of that groove"),
         replace(EDGE_RADIUS, words="rounding of the outer edges of both end faces and of the tread's edges"),
-        CORE_SHIFT,
-        CORE_MASS,
-        RUN_OUT,
+        *CORE_STAND,
     ),
     build=_build,
     texts=CORE_TEXTS,

@@ -12,8 +12,8 @@ def fasten_patterns(facts: BenchFacts, patterns: str) -> SheetStep:
     """How the patterns are held to the base."""
     if not facts.in_pocket:
         return SheetStep(
-            words=f"Screw {patterns} to the base from below until the rim or flat face of each touches "
-            f"all round. Tug each one: none may move, or it will float{rising(facts.floats, ('pattern', 'lower pattern'))}.",
+            words=f"Screw {patterns} to the base from below until the rim or flat face of each touches all round. "
+            f"Tug each one: none may move, or it will float{rising(facts.floats, ('pattern', 'lower pattern'))}.",
             ticks=("all seated",),
         )
     return SheetStep(
