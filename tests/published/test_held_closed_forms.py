@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from awkward_solids import bellows, linked_hook, waisted_knob
+from awkward_solids import bellows, linked_hook, spring, threaded_rod, waisted_knob
 from mesh_bodies import bored_block, meshed, sheared_block, slotted_block, torus, waisted_bushing
 from pourwright.engines.geometry.air.dexels import scan
 from pourwright.engines.geometry.pulls.held import LID, LOWER, burden, held_silicone
@@ -105,3 +105,44 @@ def test_a_knob_is_free_of_bars_along_and_across_its_axis() -> None:
 def test_a_pit_that_opens_on_the_parting_belongs_to_the_lid_and_holds_nothing() -> None:
     pit = Box(0, 0, 0, 20, 20, 10) - Box(5, 5, 4, 15, 15, 11)
     assert held(pit, Z, 10.0) == ()
+
+
+@pytest.mark.parametrize("share", [0.3, 0.5, 0.7])
+def test_the_silicone_between_the_coils_of_a_spring_is_a_bar_in_both_halves(share: float) -> None:
+    columns = scan(*spring(), direction=Z, columns=128)
+    low, high = columns.span_mm
+    found = held_silicone(columns, low + share * (high - low))
+    large = [piece for piece in found if piece.volume_mm3 > 0.05 * columns.volume_mm3]
+    assert {piece.half for piece in large} == {LOWER, LID}
+    assert all(piece.runs_through for piece in large)
+
+
+@pytest.mark.parametrize("lean_deg", [5, 15, 30, 60, 90])
+def test_leaning_does_not_free_a_spring(lean_deg: float) -> None:
+    lean = math.radians(lean_deg)
+    columns = scan(*spring(), direction=(0.0, math.sin(lean), math.cos(lean)), columns=128)
+    assert burden(columns, 0.5 * sum(columns.span_mm))[0] > 0.1 * columns.volume_mm3
+
+
+@pytest.mark.parametrize("share", [0.3, 0.5, 1.0])
+def test_a_thread_holds_silicone_that_can_give_way(share: float) -> None:
+    columns = scan(*threaded_rod(), direction=Z, columns=128)
+    low, high = columns.span_mm
+    parting = low + share * (high - low)
+    (largest, *_) = held_silicone(columns, parting)
+    assert largest.mouths == 1
+    # No deeper than the ridge is high.
+    assert 1.0 < largest.depth_mm < 1.6
+    assert burden(columns, parting)[0] == 0.0
+
+
+_PEG = Box(0, 0, 0, 6, 20, 30) | Box(5, 8, 8, 35, 12, 12)
+_BENT_PEG = Box(0, 0, 0, 6, 20, 30) | Box(5, 8, 8, 25, 12, 12) | Box(21, 8, 8, 25, 24, 12)
+_FLANGED = Box(0, 0, 0, 40, 30, 4) | Box(2, 2, 0, 6, 6, 30) | Box(0, 0, 26, 40, 30, 30)
+
+
+@pytest.mark.parametrize("solid", [_PEG, _BENT_PEG, _FLANGED], ids=["peg", "bent peg", "flanges on a thin stem"])
+def test_silicone_over_a_peg_or_between_flanges_hangs_on_one_side_only(solid: Node) -> None:
+    columns = scan(*meshed(solid, 64), direction=Z, columns=128)
+    largest = held_silicone(columns, 15.0)[0]
+    assert largest.mouths == 1

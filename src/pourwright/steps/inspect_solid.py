@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from pourwright.engines.geometry.pulls.best_pull import BestPull, PullWay
     from pourwright.engines.geometry.pulls.held import Held
 
-VERSION = 2
+VERSION = 3
 # Silicone of 450 % elongation at break, stretched to a third of it.
 USUAL_STRETCH = 2.5
 TOP_SHARE = 2e-3  # of the height: what lies nearer to the top counts as its highest place

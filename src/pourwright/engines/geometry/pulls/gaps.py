@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from pourwright.engines.geometry.air.dexels import Columns, Floats, Ints
 from pourwright.engines.geometry.air.filling import beside, root
+from pourwright.engines.geometry.pulls.webs import web_lengths
 
 Point = tuple[float, float, float]
 Bools = NDArray[np.bool_]
@@ -15,6 +16,8 @@ Bools = NDArray[np.bool_]
 _THIN_SHARE = 0.01  # of the part's height: a thinner film is flash, and no bar
 _MOUTH_SHARE = 0.05  # of a piece's widest mouth, or of its own width: a narrower one is a fault of the grid
 _LEAST_MOUTH_CELLS = 4.0
+_WEB_LENGTH = 4.0  # times its width: a shorter web can be dragged out along the part (judgement)
+_LEAST_WEB = 4e-3  # of the part's volume
 
 
 class Gaps:
@@ -24,7 +27,7 @@ class Gaps:
         self.columns = columns
         low, high = columns.span_mm
         self._height = min(height, high)
-        self.starts, self.low, self.high, self._free = _gaps_below(
+        self.starts, self.low, self.high, self._free, self._open = _gaps_below(
             columns.starts, columns.bottom_mm, columns.top_mm, self._height, _THIN_SHARE * (high - low)
         )
         self.group = np.empty(0, dtype=np.int64)
@@ -33,7 +36,7 @@ class Gaps:
     def pieces(self) -> tuple[Floats, Ints, Floats, Ints]:
         """Volume, mouths, depth and deepest gap of each piece, at the number of the gap that names it."""
         columns = self.columns
-        self.group, door, mouth, away = _joined(
+        self.group, door, mouth, away, source = _joined(
             self.starts, self.low, self.high, self._free, *columns.counts, *columns.cell_mm
         )
         self._away = away
@@ -41,6 +44,9 @@ class Gaps:
         volume = np.bincount(self.group, weights=self.high - self.low, minlength=count) * columns.cell_mm2
         area = np.bincount(mouth[mouth >= 0], weights=door[mouth >= 0], minlength=4 * count)
         mouths = self._mouths(area, volume)
+        # A web has a mouth on either side, even where the two meet round an end of the part.
+        asked = (mouths == 1) & (volume > _LEAST_WEB * columns.volume_mm3)
+        mouths[self._webs(asked, source)] = 2
         depth, deepest = np.zeros(count), np.full(count, -1, dtype=np.int64)
         order = np.argsort(away, kind="stable")
         deepest[self.group[order]] = order
@@ -63,6 +69,23 @@ class Gaps:
         np.maximum.at(widest, piece, area[names])
         wide = _MOUTH_SHARE * np.minimum(widest, volume ** (2 / 3))
         return np.bincount(piece[area[names] >= wide[piece]], minlength=len(volume))
+
+    def _webs(self, asked: Bools, source: Ints) -> Bools:
+        """Which of the pieces asked for hang on free silicone before and behind, for longer than they are wide."""
+        return (
+            web_lengths(
+                self.group,
+                asked,
+                self.starts,
+                self.low,
+                self.high,
+                self._free,
+                self._open,
+                source,
+                *self.columns.counts,
+            )
+            > _WEB_LENGTH
+        )
 
     def point_mm(self, gap: int) -> Point:
         """The middle of a gap in the mesh's own coordinates."""
@@ -98,10 +121,14 @@ class Gaps:
 
 @numba.njit(cache=True)
 def _gaps_below(starts, bottom, top, height, thin):
-    """Silicone above part material in each column, up to the parting; and how high the free silicone reaches."""
+    """Silicone above part material in each column, up to the parting, and how high the free silicone reaches.
+
+    Last, which of the gaps have no part above them, not even beyond the parting.
+    """
     columns = starts.shape[0] - 1
     first = np.zeros(columns + 1, np.int64)
     low, high = np.empty(top.shape[0]), np.empty(top.shape[0])
+    bare = np.empty(top.shape[0], np.bool_)
     free = np.full(columns, height)
     kept = 0
     for c in range(columns):
@@ -110,10 +137,10 @@ def _gaps_below(starts, bottom, top, height, thin):
                 free[c] = min(bottom[k], height)
             end = min(bottom[k + 1], height) if k + 1 < starts[c + 1] else height
             if end - top[k] > thin:
-                low[kept], high[kept] = top[k], end
+                low[kept], high[kept], bare[kept] = top[k], end, k + 1 == starts[c + 1]
                 kept += 1
         first[c + 1] = kept
-    return first, low[:kept].copy(), high[:kept].copy(), free
+    return first, low[:kept].copy(), high[:kept].copy(), free, bare[:kept].copy()
 
 
 @numba.njit(cache=True)
@@ -136,7 +163,8 @@ def _join(parent, i, j):
 
 @numba.njit(cache=True)
 def _joined(starts, low, high, free, n_u, n_v, h_u, h_v):
-    """The piece of each gap; area of its door on each side; the mouth that the door is part of; way to a door.
+    """The piece of each gap; area of its door on each side; the mouth that the door is part of; way to a
+    door, and the column of that door.
 
     Doors (4 k + side) make one mouth where they meet at an edge: round a corner of one gap, side by side on two
     gaps that meet, or at a right angle on one free column. Doors that look apart never meet, however thin the
@@ -175,7 +203,8 @@ def _joined(starts, low, high, free, n_u, n_v, h_u, h_v):
         _join_round(c, starts, low, high, free, n_u, n_v, piece, mouth)
     for k in range(4 * count):
         mouth[k] = root(mouth, k) if door[k] > 0.0 else -1
-    return piece, door, mouth, _ways(starts, low, high, door, n_u, n_v, h_u, h_v)
+    way, source = _ways(starts, low, high, door, n_u, n_v, h_u, h_v)
+    return piece, door, mouth, way, source
 
 
 @numba.njit(cache=True)
@@ -193,7 +222,7 @@ def _join_round(c, starts, low, high, free, n_u, n_v, piece, mouth):
 
 @numba.njit(cache=True)
 def _ways(starts, low, high, door, n_u, n_v, h_u, h_v):
-    """Straight way from each gap to the nearest door that it was reached from; 0 where there is none."""
+    """Straight way from each gap to the nearest door that it was reached from, and its column; 0 and -1 for none."""
     count = low.shape[0]
     column = np.empty(count, np.int64)
     for c in range(starts.shape[0] - 1):
@@ -226,4 +255,4 @@ def _ways(starts, low, high, door, n_u, n_v, h_u, h_v):
     for k in range(count):
         if source[k] < 0:
             way[k] = 0.0
-    return way
+    return way, source

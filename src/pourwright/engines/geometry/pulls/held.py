@@ -1,7 +1,8 @@
 """The silicone that a part holds: each piece behind an overhang, how deep it sits and whether it runs through. mm.
 
 A piece with one mouth can be folded or stretched out. A piece with two is a bar that runs through the part: no
-stretching frees it, for part and silicone are linked like two rings.
+stretching frees it, for part and silicone are linked like two rings. The long web between the coils of a spring
+counts as one too: it has a mouth on either side, though the two meet round the end of the wire.
 """
 
 from __future__ import annotations
