@@ -429,3 +429,10 @@ def test_the_font_package_is_pinned_and_its_lock_names_no_address() -> None:
 def test_there_is_a_line_for_each_part_of_the_cast_and_for_the_test_button() -> None:
     words = text_of(bench_sheet(replace(sheet_data(), parts=6)))
     assert "mass, g 1 2 3 4 5 6 test button" in words
+
+
+@pytest.mark.parametrize("style", STYLES)
+def test_a_pattern_is_sanded_and_sealed_before_it_is_measured(style: str) -> None:
+    steps = [step.words for phase in sheet_data(style).phases for step in phase.steps]
+    at = next(k for k, words in enumerate(steps) if words.startswith("Print one pattern, finish it as the next step"))
+    assert steps[at + 1].startswith("Sand the faces that meet silicone")

@@ -17,8 +17,8 @@ def make_ready(facts: BenchFacts) -> tuple[SheetStep, ...]:
     patterns = "the pattern" if facts.cavities == 1 else f"all {facts.cavities} patterns"
     return (
         SheetStep(
-            words=f"Print one pattern and measure it{size}. If it is off, correct the printer or the project first; "
-            "only then print the rest as the print card says.",
+            words=f"Print one pattern, finish it as the next step says, and measure it{size}. If it is off, correct "
+            "the printer or the project first; only then print the rest as the print card says.",
             readings=("width, mm", "height, mm", "bore, mm"),
         ),
         SheetStep(

@@ -132,11 +132,11 @@ def advice_words(advice: LeanAdvice, design: MouldDesign) -> str:
     fewer, left = advice.fewer * count, advice.vents * count
     vents = "1 vent" if fewer == 1 else f"{fewer} vents"
     return (
-        f"lean the closed mould {lean.tilt_deg:g}° with its {side_words(lean.towards_deg)} side raised until resin "
-        f"stands in every well: {vents} fewer ({left} in place of {advice.vents_now * count}); at most "
-        f"{advice.leaned_mm3 * count:.1f} mm³ of air stay so, {advice.worst_now_mm3 * count:.1f} mm³ as the kit is "
-        f"({advice.level_now_mm3 * count:.1f} mm³ dead level), but up to {advice.unleaned_mm3 * count:.0f} mm³ if it "
-        f'is not leaned then. To have the kit made so write lean = "{lean.tilt_deg:g} deg" under [mould]'
+        f"a kit made to lean {lean.tilt_deg:g}°, its {side_words(lean.towards_deg)} side raised until resin stands in "
+        f"every well, does with {vents} fewer ({left} in place of {advice.vents_now * count}). It keeps at most "
+        f"{advice.leaned_mm3 * count:.1f} mm³ of air, this one {advice.worst_now_mm3 * count:.1f} mm³ "
+        f"({advice.level_now_mm3 * count:.1f} mm³ dead level); but up to {advice.unleaned_mm3 * count:.0f} mm³ where "
+        f'nobody leans it. To have it made so write lean = "{lean.tilt_deg:g} deg" under [mould]'
         + ("" if lean.towards_deg == sizes.LEAN_TOWARDS_DEG else f', lean_towards = "{lean.towards_deg:g} deg"')
     )
 
