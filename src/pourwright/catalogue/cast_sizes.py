@@ -48,6 +48,8 @@ _INSIDE = Feature(faces=-2.0, hole=True)
 _HEIGHT = Feature(faces=1.0, run="along")  # the face at the parting stays as printed
 _STEP = Feature(faces=0.0, run="along", step=True)
 _LEVEL = Feature(faces=0.0)
+_ASKEW = Feature(faces=2.0, run="along")  # across the layers and along them, from a face of one half to the other
+_SQUARE, _ALONG = 0.02, 0.9998  # cosines: nearer to square on the pull than 1 degree, and nearer to it
 
 _FEATURES = {
     "bore": _INSIDE,
@@ -78,6 +80,23 @@ def is_cast_size(key: str) -> bool:
     (True, False)
     """
     return not key.startswith(_NOT_CAST)
+
+
+def box_feature(along: float) -> Feature:
+    """How a size of a solid from a file meets print, coat and parting.
+
+    Parameters
+    ----------
+    along : cosine between the size and the pull, -1 to 1.
+
+    Examples
+    --------
+    >>> box_feature(0.0).run, box_feature(-1.0).faces, box_feature(0.7).faces
+    ('across', 1.0, 2.0)
+    """
+    if abs(along) < _SQUARE:
+        return _OUTSIDE
+    return _HEIGHT if abs(along) > _ALONG else _ASKEW
 
 
 def feature_of(key: str) -> Feature:

@@ -102,6 +102,7 @@ class PartShape:
     bores : the bores along z of a solid from a file, as drawn.
     turning : rows of the turn from the file's axes to these, (9,); None as drawn.
     placing_mm : mm, the move from the file's coordinates, turned, to these; None for a part that comes from no file.
+    file_size_mm : mm, (3,) box of the solid along the axes of its file; None for a part that comes from no file.
     triangles : how many its file has, or were laid over its faces; 0 for a part that comes from no file.
     """
 
@@ -118,6 +119,7 @@ class PartShape:
     bores: tuple[RoundBore, ...] = ()
     turning: tuple[float, ...] | None = None
     placing_mm: Point | None = None
+    file_size_mm: Point | None = None
     triangles: int = 0
 
     def in_file_mm(self, point_mm: Sequence[float]) -> Point:

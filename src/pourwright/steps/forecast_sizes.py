@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from pourwright.catalogue import cast_sizes as assumed
-from pourwright.catalogue.cast_sizes import Feature, feature_of, is_cast_size
+from pourwright.catalogue.cast_sizes import Feature, box_feature, feature_of, is_cast_size
 from pourwright.catalogue.families import FAMILIES
 from pourwright.catalogue.moulds.design import MouldDesign
 from pourwright.catalogue.part_shape import PartShape
@@ -37,7 +37,7 @@ from pourwright.engines.process.uncertainty import (
     standard_uncertainty,
 )
 
-VERSION = 1
+VERSION = 2
 _ANY_SHRINK = 0.01  # the share that a core leaves is the same for any small one
 _THIN_MM = 0.5
 REDRAWN = "printer as measured"  # the link of a size that was measured on a pattern drawn otherwise than now
@@ -68,6 +68,11 @@ class SizeFacts:
     free_face: bool = False
     core_radius: float = 0.0
     rubber_length: float = 0.0
+    pull: tuple[float, float, float] = (0.0, 0.0, 1.0)
+
+    def feature(self, name: str) -> Feature:
+        """How a size meets the chain; those of a file's box by how the part stands."""
+        return box_feature(self.pull[BOX_SIZES.index(name)]) if name in BOX_SIZES else feature_of(name)
 
     @property
     def parted_inside(self) -> bool:
@@ -107,7 +112,7 @@ def wanted_sizes(project: Project, shape: PartShape) -> dict[str, float]:
         drawn = (2 * shape.radius_mm, shape.size_mm[2], 2 * shape.bore_mm)
         found = dict(zip(ROUND_SIZES, map(to_m, drawn), strict=True))
     else:
-        found = dict(zip(BOX_SIZES, map(to_m, shape.size_mm), strict=True))
+        found = dict(zip(BOX_SIZES, map(to_m, shape.file_size_mm or shape.size_mm), strict=True))
     return {key: value for key, value in found.items() if value > 0.0}
 
 
@@ -133,6 +138,7 @@ def size_facts(
         free_face=design.figures.get("free_face_mm2", 0.0) > 0.0,
         core_radius=to_m(design.figures.get("core_end_mm", 0.0)),
         rubber_length=to_m(design.figures.get("core_seat_mm", 0.0)),
+        pull=shape.pull,
     )
 
 
@@ -158,7 +164,7 @@ def forecast_size(name: str, wanted: float, facts: SizeFacts, *, measured: Measu
     facts : of the kit.
     measured : what calipers found on the finished pattern; it takes the place of print and coat.
     """
-    feature, closure = feature_of(name), is_closure(name, wanted, facts)
+    feature, closure = facts.feature(name), is_closure(name, wanted, facts)
     rod = facts.rod and name == "bore"
     reading = None if measured is None or rod else reading_of(measured)
     before = _rod_links(facts) if rod else pattern_links(name, wanted, feature, facts)
@@ -211,7 +217,7 @@ def _tolerance(name: str, wanted: float, facts: SizeFacts, *, closure: bool) -> 
 
 def is_closure(name: str, wanted: float, facts: SizeFacts) -> bool:
     """Whether a size runs across the parting, so that it changes with how the mould closes."""
-    feature = feature_of(name)
+    feature = facts.feature(name)
     along = feature.run == "along"
     if facts.along_axis or not along:
         return facts.along_axis and not along
@@ -306,7 +312,7 @@ def _rod_links(facts: SizeFacts) -> tuple[Based, ...]:
 
 def held_by_core(name: str, wanted: float, facts: SizeFacts) -> tuple[float, float] | None:
     """Least and most share of its free shrink that a size of rubber on a hard core has left; None for a free size."""
-    feature, radius, core = feature_of(name), wanted / 2, facts.core_radius
+    feature, radius, core = facts.feature(name), wanted / 2, facts.core_radius
     if core == 0.0 or facts.rubber_length == 0.0:
         return None
     if feature.run == "along":

@@ -10,7 +10,7 @@ from pourwright.catalogue.families.family import Family, refusal
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.domain.part import Part
 from pourwright.engines.geometry.imported import ImportedSolid, Library
-from pourwright.engines.geometry.partings.attitude import up_in_file
+from pourwright.engines.geometry.partings.attitude import size_in_file_mm, up_in_file
 from pourwright.engines.geometry.probes.through_bore import bore_about_axis_mm
 from pourwright.engines.geometry.tree import Imported
 
@@ -45,6 +45,7 @@ def _build(values: Mapping[str, float], solid: ImportedSolid) -> PartShape:
         bores=round_bores(vertices, solid.triangles),
         turning=solid.turning,
         placing_mm=solid.placing,
+        file_size_mm=size_in_file_mm(solid),
         triangles=len(solid.triangles),
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pourwright.catalogue.part_shape import PartShape
 from pourwright.domain.part import AS_DRAWN
 from pourwright.steps.planning.plan_mould import MouldPlan
 
@@ -31,7 +32,18 @@ def pull_notes(plan: MouldPlan) -> tuple[str, ...]:
     """A line for a person, for a part from a file."""
     if plan.shape is None or plan.shape.outline is not None:
         return ()
-    return (f"the part stands with {direction_words(pull_of(plan))} up ({pull_reason(plan)})",)
+    return (f"the part stands with {direction_words(pull_of(plan))} up ({pull_reason(plan)})", *_size_notes(plan.shape))
+
+
+def _size_notes(shape: PartShape) -> tuple[str, ...]:
+    """Along what its sizes are, where it stands otherwise than in its file."""
+    if shape.turning is None or shape.file_size_mm is None:
+        return ()
+    stands = " × ".join(f"{length:.1f}" for length in shape.size_mm)
+    return (
+        "size x, size y and size z are along the axes of the file, as calipers find them; as the part stands in the "
+        f"mould it measures {stands} mm, the last along the pull",
+    )
 
 
 def pull_typed(way: Way) -> str:

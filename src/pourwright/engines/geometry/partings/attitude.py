@@ -64,6 +64,12 @@ def up_in_file(solid: ImportedSolid) -> tuple[float, float, float]:
     return float(x) + 0.0, float(y) + 0.0, float(z) + 0.0
 
 
+def size_in_file_mm(solid: ImportedSolid) -> tuple[float, float, float]:
+    """The box of a solid along the axes of its file, however it stands: what calipers find on it."""
+    x, y, z = np.ptp(solid.vertices_mm @ _rows(solid), axis=0)
+    return float(x), float(y), float(z)
+
+
 def _rows(solid: ImportedSolid) -> Floats:
     return np.eye(3) if solid.turning is None else np.array(solid.turning).reshape(3, 3)
 
