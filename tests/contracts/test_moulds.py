@@ -197,9 +197,10 @@ def test_walls_meet_the_silicone_with_the_interiors_own_faces(style: str, part: 
     bead = volume(on_walls) - ticks
     # Two joints, each with a clearance right through the bead.
     joints = 4 * sizes.SEAM_MM**2 * design.figures["fit_mm"] if design.figures["bead_mm3"] else 0.0
-    assert design.figures["bead_mm3"] - 3 * joints <= bead <= design.figures["bead_mm3"] + NOTHING_MM3
+    assert design.figures["bead_mm3"] - 3 * joints - NOTHING_MM3 <= bead <= design.figures["bead_mm3"] + NOTHING_MM3
     # Beside the bead only the ticks; on a round wall of few chords they reach a little less far into the box.
-    assert 0.5 * design.figures["ticks_mm3"] <= ticks <= 1.02 * design.figures["ticks_mm3"] + NOTHING_MM3
+    least, most = 0.5 * design.figures["ticks_mm3"], 1.02 * design.figures["ticks_mm3"]
+    assert least - NOTHING_MM3 <= ticks <= most + NOTHING_MM3
     assert (design.figures["ticks_mm3"] > 0) == (style == LIDDED)
     step = sizes.FILL_STEP_MM
     grown = plan.block(low, high, grow_mm=step) - inside

@@ -145,7 +145,7 @@ class Workbench:
         if any(check.failed for check in checks):
             files[_MARK] = not_proven_words(checks).encode()
         files["kit.json"] = _json(kit_answer(kit, {}))
-        report(0.97, "writing the files")
+        report(0.98, "writing the files")
         out = self.folder.out(loaded.project.name)
         write_files(out, dict(sorted(files.items())))
         clock.mark("write")

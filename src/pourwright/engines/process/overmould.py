@@ -70,8 +70,8 @@ def bonded_shrink(*, shrink: float, outside_radius: float, core_radius: float) -
 
     Examples
     --------
-    >>> [round(x, 6) for x in bonded_shrink(shrink=0.005, outside_radius=20e-3, core_radius=10e-3)]
-    [6.9e-05, 0.000112]
+    >>> [round(x, 7) for x in bonded_shrink(shrink=0.005, outside_radius=20e-3, core_radius=10e-3)]
+    [6.92e-05, 0.0001125]
     """
     above_zero(outside_radius=outside_radius)
     if not 0.0 <= core_radius < outside_radius or not 0.0 <= shrink <= 0.1:
