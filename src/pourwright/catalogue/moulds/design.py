@@ -121,6 +121,8 @@ class MouldDesign:
     `venting` says where more vents could stand; `cuts` where base and boards are cut if they do not fit the bed.
     `ground` is the parting surface g; `parting_reason` says why it is that one.
     `pattern_scheme` is "split", "pocket" or "whole", and "" for a style that has no choice.
+    `hollow` holds the hollows of one cell that the lid fills, with a little of the part around them: part of
+    `formers_first`, though no print forms them.
     A core rod is no part of `interior`: it is neither silicone nor resin, and always in place.
     """
 
@@ -161,6 +163,7 @@ class MouldDesign:
     pulled: Node | None = None
     up: tuple[float, float, float] = (0.0, 0.0, 1.0)
     cell_outline: Outline | None = None
+    hollow: Node | None = None
     venting: Venting | None = None
     cored: Cored | None = None
     ground: Ground = LEVEL

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pourwright.basics.progress import Report, silent
 from pourwright.catalogue.moulds import sizes
+from pourwright.catalogue.moulds.hollows.lid_filled import LidFilled
 from pourwright.catalogue.moulds.stand.facts import ShapedFacts, SolidFacts
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.air.dexels import scan
@@ -23,6 +24,9 @@ from pourwright.steps.studies.choose_parting import LEAST_PIECE_MM
 from pourwright.steps.studies.hold_shaped import hold_shaped
 from pourwright.steps.studies.study_side import study_side
 
+if TYPE_CHECKING:
+    from pourwright.engines.geometry.pulls.recesses import Recess
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
@@ -30,6 +34,7 @@ _COLUMNS = 192
 _SLICES = 200
 _FLAT_MM = 1e-3
 _SAME_FLAT = 1e-3  # flat ends that differ less are alike: the parting then decides which way up
+_SAME_UNDERCUT, _ROUNDING = 4e-3, 1e-3  # of the part's volume: what the grid cannot tell from nothing
 _ROD_ROOM_MM = 2.5  # a 3 mm rod, and 1 mm of part around it
 _THROUGH_MM = 4.1  # how deep a rod that goes through the upper piece sits in the lower one, and a tenth
 _SEATS_MM = (5.0, 4.0, 3.0, 2.0)  # how deep a rod sits that ends in the upper piece
@@ -68,10 +73,34 @@ def study_solid(
     if (alike and study.parting_mm < 0.5 * height - _FLAT_MM) or study.parting_mm < LEAST_PIECE_MM:
         turned = not turned
         study = _Study(_over(vertices, height) if turned else vertices, triangles, height, report, allowed_stretch)
+    found = _with_hollows(study, vertices, triangles, report)
+    if found is not None:
+        turned, study = found
     facts = study.facts(turned=turned, flat=flat[0] if turned else flat[1])
     report(0.9, "looking at it on its side")
     side = study_side(vertices, triangles, volume_mm3=facts.volume_mm3, allowed_stretch=allowed_stretch)
     return replace(facts, side=side)
+
+
+def _with_hollows(plain: _Study, vertices: Floats, triangles: Ints, report: Report) -> tuple[bool, _Study] | None:
+    """Turned over or not, parted at a face whose hollows the lid fills; None where that is no easier on the silicone."""
+    from pourwright.engines.geometry.pulls.recesses import find_recess
+
+    if plain.cost[1] <= _SAME_UNDERCUT * plain.volume_mm3:
+        return None
+    height, best = plain.height_mm, None
+    for turned in (False, True):
+        corners = _over(vertices, height) if turned else vertices
+        recess = find_recess(corners, triangles)
+        if recess is None:
+            continue
+        study = _Study(corners, triangles, height, report, plain.allowed, recess)
+        if best is None or study.cost < best[1].cost:
+            best = turned, study
+    if best is None:
+        return None
+    saved = plain.cost[1] - best[1].cost[1] > _SAME_UNDERCUT * plain.volume_mm3
+    return best if (best[1].cost[0], not saved) < (plain.cost[0], True) else None
 
 
 def _over(vertices: Floats, height: float) -> Floats:
@@ -83,17 +112,37 @@ def _over(vertices: Floats, height: float) -> Floats:
 class _Study:
     """One solid in one attitude."""
 
-    def __init__(self, vertices: Floats, triangles: Ints, height: float, report: Report, allowed: float) -> None:
+    def __init__(
+        self,
+        vertices: Floats,
+        triangles: Ints,
+        height: float,
+        report: Report,
+        allowed: float,
+        recess: Recess | None = None,
+    ) -> None:
         from pourwright.engines.geometry.pulls.pull import pull_report
+        from pourwright.engines.geometry.pulls.recesses import filled, lid_hold, with_lid
         from pourwright.steps.studies.choose_parting import choose_parting
 
         self._mesh = vertices, triangles
-        self._height = height
-        self._volume = _volume(vertices, triangles)
+        self.height_mm, self.allowed, self._recess = height, allowed, recess
+        self.volume_mm3 = _volume(vertices, triangles)
         self._room = Room(vertices, triangles, columns=_COLUMNS)
         self._report = report
-        self._pull = pull_report(*self._mesh, columns=_COLUMNS, slices=_SLICES)
-        self.parting_mm = choose_parting(*self._mesh, self._pull, allowed_stretch=allowed)
+        own = pull_report(*self._mesh, columns=_COLUMNS, slices=_SLICES)
+        if recess is None:
+            self._pull = own
+            self.parting_mm = choose_parting(*self._mesh, self._pull, allowed_stretch=allowed)
+        else:
+            plugged = pull_report(*filled(*self._mesh, recess), columns=_COLUMNS, slices=_SLICES)
+            self._pull = with_lid(plugged, own, lid_hold(*self._mesh, recess))
+            self.parting_mm = height
+
+    @property
+    def cost(self) -> tuple[bool, float]:
+        """Whether the silicone cannot bear it, and the undercut, mm3."""
+        return bool(self._pull.stretch[self._pull.at(self.parting_mm)] > self.allowed + _ROUNDING), self._undercut()
 
     def facts(self, *, turned: bool, flat: float) -> SolidFacts:
         """Everything a mould style asks."""
@@ -103,16 +152,16 @@ class _Study:
         self._report(0.6, "looking for places where air ends")
         start, seats = self._rods(parting)
         screws, depth = self._screws(parting, [(seat.x_mm, seat.y_mm) for seat in seats])
-        cover_screws, cover_depth = self._screws(self._height, [])
+        cover_screws, cover_depth = self._screws(self.height_mm, [])
         return SolidFacts(
-            volume_mm3=self._volume,
+            volume_mm3=self.volume_mm3,
             turned=turned,
             parting_mm=parting,
             flat_share=flat / min(pull.shadow_mm2, _looking_up(*self._mesh)),
             flat_mm2=flat,
-            lips_pass=lips_hold(*self._mesh, self._height),
+            lips_pass=lips_hold(*self._mesh, self.height_mm),
             stretch=float(pull.stretch_low[-2]),
-            parting_stretch=float(pull.stretch[min(pull.at(parting), len(pull.z_mm) - 2)]),
+            parting_stretch=self._parting_stretch(),
             vent_points_mm=tuple((seat.x_mm, seat.y_mm, seat.top_mm) for seat in seats),
             rod_start_mm=start if seats else None,
             rod_inside_mm=tuple(seat.inside_mm for seat in seats),
@@ -127,16 +176,33 @@ class _Study:
             **self._sunk(seats),
             shaped=self._shaped(),
             breather_points_mm=self._breathers(cover_screws),
+            **self._hollows(),
         )
+
+    def _parting_stretch(self) -> float:
+        """The most that silicone must stretch, parted there; at the top what is just under it tells."""
+        pull = self._pull
+        at_top = pull.stretch_up[-1] if self._recess is not None else 1.0
+        return float(max(pull.stretch[min(pull.at(self.parting_mm), len(pull.z_mm) - 2)], at_top))
+
+    def _hollows(self) -> dict[str, Any]:
+        """What the lid fills."""
+        if self._recess is None:
+            return {}
+        prisms = tuple(
+            LidFilled(low_mm=band.low_mm, high_mm=band.high_mm, corners_mm=band.corners_mm)
+            for band in self._recess.bands
+        )
+        return {"hollows": prisms, "hollows_mm3": self._recess.volume_mm3}
 
     def _sunk(self, seats: list[Seat]) -> dict[str, Any]:
         """Where a pattern that stands on its head in the base is held, and rests, clear of its vents."""
         parting, pull = self.parting_mm, self._pull
-        if parting >= self._height - _FLAT_MM:
+        if parting >= self.height_mm - _FLAT_MM:
             return {}
         tops = Tops(scan(*self._mesh, columns=_COLUMNS))
         rods = [(seat.x_mm, seat.y_mm) for seat in seats]
-        over = parting + min(_PAD_OVER_MM, 0.5 * (self._height - parting))
+        over = parting + min(_PAD_OVER_MM, 0.5 * (self.height_mm - parting))
         pads = tops.pads(around_mm=_PAD_ROOM_MM, over_mm=over, count=3)
         found: dict[str, Any] = {
             "pads_mm": pads,
@@ -158,10 +224,12 @@ class _Study:
         """Partings that follow it."""
         from pourwright.steps.studies.shape_parting import shape_parting
 
+        if self._recess is not None:
+            return ()
         found = shape_parting(*self._mesh, self._pull, flat_undercut_mm3=self._undercut())
         if not found:
             return ()
-        start, seats = self._rods(self._height)
+        start, seats = self._rods(self.height_mm)
         rods = [(seat.x_mm, seat.y_mm) for seat in seats]
         return tuple(
             ShapedFacts(
@@ -181,7 +249,7 @@ class _Study:
     def _breathers(self, screws: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
         """Where a breather fits into the upper face, beside the screws."""
         return self._room.spread(
-            face_mm=self._height,
+            face_mm=self.height_mm,
             depth_mm=_BREATHER_DEPTH_MM,
             around_mm=_BREATHER_ROOM_MM,
             most=1,
@@ -195,8 +263,8 @@ class _Study:
 
     def _rods(self, parting: float) -> tuple[float, list[Seat]]:
         """Where vent rods start and stand: through the upper piece if they can, else in it, else in the whole part."""
-        starts = [parting - _THROUGH_MM] if parting < self._height - _FLAT_MM else []
-        for start in (*starts, *(self._height - deep for deep in _SEATS_MM)):
+        starts = [parting - _THROUGH_MM] if parting < self.height_mm - _FLAT_MM else []
+        for start in (*starts, *(self.height_mm - deep for deep in _SEATS_MM)):
             seats = self._vents(partial(self._rod_seat, start))
             if seats:
                 return start, seats
@@ -204,7 +272,7 @@ class _Study:
 
     def _lower_start(self) -> tuple[float, list[Seat]]:
         """A rod on the highest place that has room at all, for solids whose top is a point or an edge."""
-        for start in np.linspace(self._height - _SEATS_MM[0], 0.0, 25)[1:-1]:
+        for start in np.linspace(self.height_mm - _SEATS_MM[0], 0.0, 25)[1:-1]:
             seat = self._rod_seat(float(start), None)
             if seat is not None:
                 return float(start), [seat]
@@ -225,7 +293,7 @@ class _Study:
     def _holes(self, room: Room, around_mm: float) -> list[Seat]:
         return self._vents(
             lambda near: room.highest(
-                foot_mm=self._height - 0.1,
+                foot_mm=self.height_mm - 0.1,
                 around_mm=around_mm,
                 near=near,
                 within_mm=_NEAR_MM,
@@ -242,7 +310,7 @@ class _Study:
         while seats and len(seats) < _MOST_VENTS:
             outlets = [(seat.x_mm, seat.y_mm, seat.top_mm) for seat in seats]
             found = trapped(*self._mesh, vents=outlets, columns=_COLUMNS // 2, tilts_deg=(0.0,)).traps
-            worth = [t for t in found if t.volume_mm3 > _TRAP_SHARE * self._volume and t.depth_mm > _TRAP_DEPTH_MM]
+            worth = [t for t in found if t.volume_mm3 > _TRAP_SHARE * self.volume_mm3 and t.depth_mm > _TRAP_DEPTH_MM]
             new = (seat_near((trap.peak_mm[0], trap.peak_mm[1])) for trap in worth)
             good = next((s for s in new if s is not None and _stands_alone(s, seats)), None)
             if good is None:

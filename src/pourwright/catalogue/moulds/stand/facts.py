@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds.stand.ground import FLAT
 from pourwright.catalogue.moulds.stand.parted import parted
+from pourwright.catalogue.moulds.hollows.lid_filled import LidFilled
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.partings.lips import outline_lips
 from pourwright.engines.geometry.profiles.outline_math import curves, moment_mm3, sampled
@@ -123,6 +124,8 @@ class SolidFacts:
     sunk_screws_mm, sunk_depth_mm : mm, (x, y, z) where a screw of that depth fits into the part from above, from z
         down; pads_mm : (x, y) of places where it can rest, its head down.
     shaped : how it parts along faces that follow it, the best first; empty where none does better than a flat one.
+    hollows : of the face at the parting, which the lid fills: neither stretch nor undercut of the lower half.
+    hollows_mm3 : mm3, what they hold.
     """
 
     volume_mm3: float
@@ -151,6 +154,8 @@ class SolidFacts:
     sunk_depth_mm: float = 0.0
     pads_mm: tuple[tuple[float, float], ...] = ()
     shaped: tuple[ShapedFacts, ...] = ()
+    hollows: tuple[LidFilled, ...] = ()
+    hollows_mm3: float = 0.0
 
     def parting(self, asked: str | None) -> ShapedFacts | None:
         """The parting that follows the part, where it is asked for or worth it; None: a flat one.

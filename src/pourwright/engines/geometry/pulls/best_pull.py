@@ -13,6 +13,16 @@ from pourwright.engines.geometry.partings.sharp import folded_edges, sharp_edges
 from pourwright.engines.geometry.pulls.held import Held, burden, held_silicone
 from pourwright.engines.geometry.pulls.pull import Parting, PullReport, best_parting, gap_volume, report_of
 from pourwright.engines.geometry.pulls.pull_ways import half_sphere, named_ways
+from pourwright.engines.geometry.pulls.recesses import (
+    LidHold,
+    Recess,
+    back,
+    filled,
+    find_recess,
+    lid_hold,
+    upright,
+    with_lid,
+)
 from pourwright.engines.geometry.repeats.twin import coarse_twin
 
 _TWIN_TRIANGLES = 6000
@@ -20,6 +30,7 @@ _COARSE_SHARE, _FINE_SHARE = 0.02, 0.008
 _SHORT_LIST = 8
 # Parts of the volume, and of 1, below which two directions count as equal: the grid tells them no better apart.
 _SAME_VOLUME, _SAME_STRETCH, _SAME_MOVED = 4e-3, 5e-3, 4e-3
+_ROUNDING = 1e-3
 _RINGS_DEG = (6.0, 3.0, 1.5)
 _ASKEW = 2.0  # how much worse a way counts that is no axis and no face's normal (judgement)
 FLAT_SHARE = 0.98  # of the shadow that a face at the top must cover to lie under a cover plate (judgement)
@@ -33,7 +44,8 @@ Mesh = tuple[Floats, Ints]
 class PullWay:
     """One direction and its best parting; `through_mm3` is silicone that would run through the part as a bar.
 
-    `moved_mm4` is the volume of the other silicone that is held, times how far it must move aside.
+    `moved_mm4` is the volume of the other silicone that is held, times how far it must move aside. `recess` are hollows
+    of the face at the top that the lid fills; `report` is then of the part with them filled, its lid with what they hold.
     """
 
     direction: tuple[float, float, float]
@@ -41,6 +53,8 @@ class PullWay:
     report: PullReport
     through_mm3: float
     moved_mm4: float
+    recess: Recess | None = None
+    held_in_recess: tuple[Held, ...] = ()
 
     @property
     def parting_height_mm(self) -> float:
@@ -76,7 +90,7 @@ class PullWay:
         return float(area) / max(self.report.shadow_mm2, 1e-300)
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, kw_only=True)
 class BestPull(PullWay):
     """The best way; `held` every piece of silicone that blocks it, `runners_up` the next best, `tried` directions."""
 
@@ -135,10 +149,24 @@ def best_pull(vertices: Floats, triangles: Ints, *, allowed_stretch: float, repo
         through_mm3=way.through_mm3,
         moved_mm4=way.moved_mm4,
         tried=len(named) + len(others),
-        held=held_silicone(columns, way.parting.z_mm),
+        recess=way.recess,
+        held_in_recess=way.held_in_recess,
+        held=held_on(way, columns),
         runners_up=search.runners_up([(ways[k], k < len(named)) for k in ranked], best),
         columns=columns,
     )
+
+
+def held_on(way: PullWay, columns: Columns) -> tuple[Held, ...]:
+    """Every piece of silicone that blocks a way, largest first.
+
+    Parameters
+    ----------
+    way : as it was parted.
+    columns : along it, those of the part with hollows filled where the lid fills them.
+    """
+    found = (*held_silicone(columns, way.parting.z_mm), *way.held_in_recess)
+    return tuple(sorted(found, key=lambda piece: -piece.volume_mm3))
 
 
 class _Parter:
@@ -147,20 +175,72 @@ class _Parter:
     def __init__(self, mesh: Mesh, allowed_stretch: float) -> None:
         self._mesh, self._allowed = mesh, allowed_stretch
         self._edges = folded_edges(*mesh)
+        self._hollows: dict[tuple[float, ...], tuple[Recess, Mesh, LidHold] | None] = {}
 
     def parted(self, way: Floats, columns: int, slices: int) -> tuple[PullWay, Columns]:
-        """The best parting that leaves no bar of silicone through the part; the one with least of it, if all do."""
-        cols = scan(*self._mesh, direction=way, columns=columns)
-        pull = report_of(*self._mesh, cols, slices=slices)
-        sharp = sharp_edges(*self._mesh, pull, self._edges)
-        partings = best_parting(pull, sharp, allowed_stretch=self._allowed, count=_PARTINGS)
-        burdens = []
-        for parting in partings:
-            burdens.append(burden(cols, parting.z_mm))
-            if burdens[-1][0] <= _SAME_VOLUME * pull.volume_mm3:
-                break
-        k = min(range(len(burdens)), key=lambda k: (burdens[k][0], k))
-        return PullWay(pull.direction, partings[k], pull, *burdens[k]), cols
+        """The best parting that leaves no bar of silicone through the part; the one with least of it, if all do.
+
+        Where the part is parted at a face with hollows in it, the lid may fill them: so it does if that is easier.
+        """
+        found, cols = _parted(self._mesh, way, self._allowed, self._edges, columns, slices)
+        if found.report.gap_mm3 + found.parting.undercut_mm3 <= _SAME_VOLUME * found.report.volume_mm3:
+            return found, cols
+        other = self._with_hollows(way, found.report, columns, slices)
+        return (found, cols) if other is None or _worse(other[0], found) else other
+
+    def _with_hollows(
+        self, way: Floats, own: PullReport, columns: int, slices: int
+    ) -> tuple[PullWay, Columns] | None:
+        """Parted at the face at the top, whose hollows the lid fills; None where it has none."""
+        hollow = self._hollow(way)
+        if hollow is None:
+            return None
+        recess, plugged, hold = hollow
+        cols = scan(*plugged, direction=way, columns=columns)
+        pull = with_lid(report_of(*plugged, cols, slices=slices), own, hold)
+        through, moved = burden(cols, float(pull.z_mm[-1]))
+        parting = Parting(
+            z_mm=float(pull.z_mm[-1]),
+            undercut_mm3=float(pull.u_mm3[-1]),
+            stretch=float(pull.stretch[-1]),
+            sharp_share=1.0,
+            marked=False,
+            allowed=bool(pull.stretch[-1] <= self._allowed + _ROUNDING),
+        )
+        through, moved = through + hold.through_mm3, moved + hold.moved_mm4
+        return PullWay(pull.direction, parting, pull, through, moved, recess, hold.held), cols
+
+    def _hollow(self, way: Floats) -> tuple[Recess, Mesh, LidHold] | None:
+        """The hollows of the face at the top, the part with them filled, and how they hold; looked for once."""
+        key = tuple(np.round(way, 9).tolist())
+        if key not in self._hollows:
+            mesh = upright(*self._mesh, way)
+            recess = find_recess(*mesh)
+            self._hollows[key] = None
+            if recess is not None:
+                plugged = back(filled(*mesh, recess), way)
+                self._hollows[key] = recess, plugged, lid_hold(*mesh, recess, direction=way)
+        return self._hollows[key]
+
+
+def _parted(
+    mesh: Mesh, way: Floats, allowed: float, edges: Ints, columns: int, slices: int
+) -> tuple[PullWay, Columns]:
+    cols = scan(*mesh, direction=way, columns=columns)
+    pull = report_of(*mesh, cols, slices=slices)
+    partings = best_parting(pull, sharp_edges(*mesh, pull, edges), allowed_stretch=allowed, count=_PARTINGS)
+    burdens = []
+    for parting in partings:
+        burdens.append(burden(cols, parting.z_mm))
+        if burdens[-1][0] <= _SAME_VOLUME * pull.volume_mm3:
+            break
+    k = min(range(len(burdens)), key=lambda k: (burdens[k][0], k))
+    return PullWay(pull.direction, partings[k], pull, *burdens[k]), cols
+
+
+def _worse(other: PullWay, found: PullWay) -> bool:
+    """Whether a way is no better than another by what the grid can tell apart."""
+    return _burdens(other, 1.0) >= _burdens(found, 1.0)
 
 
 def _burdens(found: PullWay, weight: float) -> tuple[float, ...]:
