@@ -60,6 +60,7 @@ def _pull(way: PullChoice) -> dict[str, object]:
         "unavoidable_undercut_mm3": way.unavoidable_undercut * _MM3,
         "stretch": way.stretch,
         "flat_top_share": way.flat_top,
+        "lid_fills_mm3": way.lid_fills * _MM3,
     }
 
 

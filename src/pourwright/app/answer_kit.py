@@ -79,6 +79,7 @@ def _opening(opening: Opening) -> dict[str, object]:
         "undercut_mm3": {half: None if m3 is None else m3 * _MM3 for half, m3 in opening.undercut.items()},
         "stretch": dict(opening.stretch),
         "stretch_allowed": opening.allowed,
+        "lid_fills_mm3": opening.lid_fills * _MM3,
         "pattern": opening.pattern or None,
         "pattern_reason": opening.pattern_reason or None,
         "runs_through_mm3": opening.runs_through * _MM3,

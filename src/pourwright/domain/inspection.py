@@ -24,6 +24,7 @@ class PullChoice:
     runs_through : m3 of silicone that would run through the part as a bar, which no stretching frees.
     allowed : whether the silicone stands the larger stretch.
     flat_top : share of the shadow that the face at the top covers, 0 to 1.
+    lid_fills : m3, blind hollows of the face at the top that the lid's silicone runs into; 0 without.
     why : what speaks against it, in words; empty for the best.
     """
 
@@ -38,6 +39,7 @@ class PullChoice:
     runs_through: float
     allowed: bool
     flat_top: float
+    lid_fills: float = 0.0
     why: str = ""
 
     @property

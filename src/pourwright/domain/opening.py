@@ -22,6 +22,7 @@ class Opening:
     places_in_file : m, the same places in the file's own coordinates; empty for a part that comes from no file.
     opens : no silicone runs through the part, and none must stretch more than it may.
     words : what gives way, or why the part is not let go.
+    lid_fills : m3, in one cavity, blind hollows that the base closes in the first pour and the lid's silicone fills.
     pattern : "split", "pocket" or "whole", and why; "" for a style that leaves no choice.
     """
 
@@ -33,6 +34,7 @@ class Opening:
     places_in_file: tuple[Point, ...] = ()
     opens: bool = True
     words: str = ""
+    lid_fills: float = 0.0
     pattern: str = ""
     pattern_reason: str = ""
     ways_out: WaysOut | None = None

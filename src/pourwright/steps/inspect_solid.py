@@ -122,6 +122,7 @@ def pull_choice(way: PullWay, allowed: float) -> PullChoice:
         runs_through=to_m3(way.through_mm3),
         allowed=max(stretch_lower, stretch_upper) <= allowed + 1e-3,
         flat_top=min(way.flat_top, 1.0),
+        lid_fills=0.0 if way.recess is None else to_m3(way.recess.volume_mm3),
     )
 
 

@@ -103,6 +103,12 @@ def _flat(pull: PullChoice, held: Sequence[HeldSilicone], volume: float, allowed
 
 
 def _scheme(pull: PullChoice, volume: float) -> tuple[str, str]:
+    if pull.lid_fills > 0:
+        words = "a hollow opens in" if pull.flat_top >= _FLAT else "it parts at its top, with a hollow in"
+        return (
+            LIDDED,
+            f"{words} the face at the parting, and the lid fills it: {_mm3(pull.lid_fills)} hang from the lid",
+        )
     if pull.parting_height >= (1 - _AT_THE_TOP) * pull.height:
         if pull.flat_top >= _FLAT:
             return OPEN, "one flat face covers the part across the pull: it can lie under a cover plate"

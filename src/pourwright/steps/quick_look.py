@@ -147,6 +147,8 @@ def _volume_mm3(node: Node, surfaces: Surfaces, report: Report) -> float:
 def _displaced_mm3(design: MouldDesign, surfaces: Surfaces, report: Report) -> float:
     """Silicone that one pattern pushes away in the first pour: what the lower half lacks, less its formers."""
     formers = 0.0 if design.formers_first is None else surfaces.volume(design.formers_first, report=report)
+    if design.hollow is not None:  # the base closes it: no silicone is in it either
+        formers -= design.cavities * surfaces.volume(design.hollow, report=report)
     below = _volume_mm3(design.interior_below, surfaces, report)
     return (below - surfaces.volume(design.lower, report=report) - formers) / design.cavities
 

@@ -307,6 +307,7 @@ def _bench_facts(
         floats=floating_words(kit),
         apart=apart_by_stage(kit.assembly),
         in_pocket=kit.opening.pattern == POCKET,
+        lid_fills=_lid_fills(kit),
         slanted=kit.parting is not None and kit.parting.kind != "flat",
     )
 
@@ -315,6 +316,12 @@ def _breathers(kit: Kit) -> str:
     """How hollow patterns breathe; empty where none does."""
     patterns, rods = ([b.print_note for b in kit.bodies if b.role == role] for role in ("pattern", "vent rod"))
     return way_of_breathing(kit.style, patterns, rods)
+
+
+def _lid_fills(kit: Kit) -> str:
+    """How much silicone hangs from the lid in each cavity; empty for none."""
+    volume = kit.opening.lid_fills
+    return show(volume, "volume", "mL", digits=2, space=THIN) if volume > 0 else ""
 
 
 def _core(project: Project, kit: Kit) -> str:

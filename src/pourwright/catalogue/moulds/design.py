@@ -180,6 +180,12 @@ class MouldDesign:
         return tuple(part for piece in self.pieces for part in (piece.parts or (piece,)))
 
     @property
+    def cell_below(self) -> Node:
+        """What one cavity keeps out of the lower half: the cell, and hollows that the base closes and the lid fills."""
+        cell = self.part if self.cell is None else self.cell
+        return cell if self.hollow is None else cell | self.hollow
+
+    @property
     def resin(self) -> Node:
         """What resin fills: the cavity; beside hard cores the rubber with vents and wells, as K1 to K3 prove."""
         if self.cored is None:

@@ -20,6 +20,7 @@ from pourwright.catalogue.moulds.hollows.core_pieces import (
     cover_recesses,
     lower_sockets,
 )
+from pourwright.catalogue.moulds.hollows.lid_filled import AGAINST
 from pourwright.catalogue.moulds.hollows.vents import Vent, Venting, Vents, place_vents
 from pourwright.catalogue.moulds.hollows.wells import Well, channels, hanging, lies_inside, needed_mm3, well_over
 from pourwright.catalogue.moulds.prints.patterns import (
@@ -88,6 +89,8 @@ def allowed(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) 
         reasons.append("the silicone behind the rounded edge at the mouth would end in a feather lip")
     if stretch > wish.stretch_allowed:
         reasons.append(f"the silicone would have to stretch {stretch:.2f} times, more than {wish.stretch_allowed:.2f}")
+    if solid is not None and solid.hollows:
+        reasons.append(AGAINST)
     if solid is not None and not _has_vents(solid):
         reasons.append(_NO_VENT)
     return tuple(reasons)

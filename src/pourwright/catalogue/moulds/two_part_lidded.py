@@ -2,29 +2,29 @@
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from pourwright.basics.errors import CannotBuild
 from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.algebra import Solids, box_sizes, flat_lid, solids
 from pourwright.catalogue.moulds.design import MouldDesign, Piece
-from pourwright.catalogue.moulds.figures import common_figures
-from pourwright.catalogue.moulds.hollows.breathers import Airing, lidded_airing, ways
+from pourwright.catalogue.moulds.hollows.breathers import lidded_airing, ways
 from pourwright.catalogue.moulds.hollows.core_pieces import (
     bridge_half_width_mm,
     cast_names,
-    core_figures,
     core_names,
     core_notes,
     core_pieces,
     lower_sockets,
     upper_columns,
 )
-from pourwright.catalogue.moulds.hollows.keys import Keys, place_keys
+from pourwright.catalogue.moulds.hollows.keys import place_keys
+from pourwright.catalogue.moulds.hollows.lid_filled import NOTE as LID_FILLED_NOTE
+from pourwright.catalogue.moulds.hollows.lid_filled import lid_filled
 from pourwright.catalogue.moulds.hollows.lidded_vents import Seating, seat_vents
 from pourwright.catalogue.moulds.hollows.wells import Well, channels, hanging, lies_inside, needed_mm3, well_over
-from pourwright.catalogue.moulds.prints.bridge import bar_high_mm, rod_top_mm
+from pourwright.catalogue.moulds.lidded_figures import Drawn, lidded_figures
+from pourwright.catalogue.moulds.prints.bridge import bar_high_mm
 from pourwright.catalogue.moulds.prints.bridge import notches as bar_notches
 from pourwright.catalogue.moulds.prints.lidded_pieces import (
     bridge_piece,
@@ -58,7 +58,6 @@ from pourwright.catalogue.moulds.stand.ruled_algebra import (
 from pourwright.catalogue.moulds.stand.ruled_holding import ruled_notes
 from pourwright.catalogue.moulds.stand.ruled_words import ground_of, parting_reason
 from pourwright.catalogue.moulds.stand.setup import (
-    Boxed,
     Setup,
     box,
     core_rod,
@@ -128,25 +127,12 @@ def _stood(shape: PartShape, wish: StyleWish, solid: SolidFacts) -> Setup:
     return replace(setup, ground=ground_of(setup, shaped))
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Drawn:
-    """The parts of the build that several solids share."""
-
-    setup: Setup
-    seating: Seating
-    well: Well
-    boxed: Boxed
-    keys: Keys
-    rod: Node | None
-    airing: Airing
-
-
 def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) -> MouldDesign:
     """The whole mould."""
     drawn, scheme, reason = _schemed(_prepared(shape, wish, solid), solid)
     setup, frame, layout = drawn.setup, drawn.boxed.frame, drawn.boxed.layout
     centres, vents, well = layout.centres_mm, drawn.seating.vents, drawn.well
-    formers = _first_formers(drawn)
+    formers = _with_hollows(drawn, _first_formers(drawn))
     rods = union(*vents.rods(well.floor_mm))
     wells = union(repeated(well.solid(), centres), *channels(layout, well))
     second = union(wells, repeated(rods, centres))
@@ -167,7 +153,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         vent_points_mm=vents.outlets(centres),
         containment=_containment(drawn),
         release_groups=_release_groups(drawn, formers, second),
-        figures=_figures(drawn),
+        figures=lidded_figures(drawn),
         notes=_notes(drawn),
         states=_states(drawn, pieces),
         layouts=drawn.boxed.tried,
@@ -175,6 +161,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         layout=layout,
         venting=drawn.seating.venting(setup),
         ground=setup.ground,
+        hollow=drawn.hollow,
         parting_reason=parting_reason(setup, solid),
         fasteners=lidded_fasteners(setup, centres, drawn.seating.holding),
         breathers=ways(setup, frame, centres, drawn.airing, vents=vents, top_mm=bar_high_mm(frame)),
@@ -183,7 +170,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
     )
 
 
-def _schemed(setup: Setup, solid: SolidFacts | None) -> tuple[_Drawn, str, str]:
+def _schemed(setup: Setup, solid: SolidFacts | None) -> tuple[Drawn, str, str]:
     """Everything drawn for the way in which the pattern is made, with that way and why."""
     scheme, reason = pattern_scheme(setup, solid)
     drawn = _draw(replace(setup, in_pocket=scheme == POCKET), solid)
@@ -192,14 +179,21 @@ def _schemed(setup: Setup, solid: SolidFacts | None) -> tuple[_Drawn, str, str]:
     return drawn, scheme, reason
 
 
-def _solids(drawn: _Drawn, formers: Node, second: Node) -> Solids:
+def _with_hollows(drawn: Drawn, printed: Node) -> Node:
+    """All that keeps silicone out of the lower half and lets the lid grow into it: printed formers, and hollows."""
+    if drawn.hollow is None:
+        return printed
+    return printed | repeated(drawn.hollow, drawn.boxed.layout.centres_mm)
+
+
+def _solids(drawn: Drawn, formers: Node, second: Node) -> Solids:
     setup, frame, centres = drawn.setup, drawn.boxed.frame, drawn.boxed.layout.centres_mm
     if setup.ground.level:
         return solids(setup, frame, centres, rod=drawn.rod, first=formers, second=second)
     return ruled_solids(setup, frame, centres, _wet(drawn, formers, second))
 
 
-def _release_groups(drawn: _Drawn, formers: Node, second: Node) -> dict[str, Node]:
+def _release_groups(drawn: Drawn, formers: Node, second: Node) -> dict[str, Node]:
     """What shapes the closing piece where it meets the lower half."""
     setup, frame, centres = drawn.setup, drawn.boxed.frame, drawn.boxed.layout.centres_mm
     if setup.ground.level:
@@ -209,14 +203,14 @@ def _release_groups(drawn: _Drawn, formers: Node, second: Node) -> dict[str, Nod
     return {"parting": ruled_lid(setup, frame, centres, wet), "keys": ruled_keys(setup, frame, centres, wet)}
 
 
-def _wet(drawn: _Drawn, formers: Node, second: Node) -> Formers:
+def _wet(drawn: Drawn, formers: Node, second: Node) -> Formers:
     """All formers as a parting that is not level needs them."""
     high = taller_mm(drawn.boxed.frame, drawn.setup.ground)
     taller = taller_second(drawn.boxed.layout, drawn.well, drawn.seating.vents, high)
     return Formers(first=formers, second=second, first_levelled=drawn.keys.levelled(), second_taller=taller)
 
 
-def _draw(setup: Setup, solid: SolidFacts | None) -> _Drawn:
+def _draw(setup: Setup, solid: SolidFacts | None) -> Drawn:
     high = max(0.0, setup.standing.high_mm)
     floor = max(high + sizes.LID_UNDER_WELL_MM, setup.core_high_mm + _LID_OVER_CORE_MM)
     seating, well = _seated(setup, seat_vents(setup, solid), floor)
@@ -238,7 +232,8 @@ def _draw(setup: Setup, solid: SolidFacts | None) -> _Drawn:
         raise CannotBuild("the box has no room for a key", advice="leave more silicone beside the cavities")
     rod = core_rod(setup, well.top_mm + _ROD_OVER_LID_MM)
     airing = lidded_airing(setup, seating)
-    return _Drawn(setup=setup, seating=seating, well=well, boxed=boxed, keys=keys, rod=rod, airing=airing)
+    hollow = None if solid is None else lid_filled(solid.hollows, setup.wish.scale)
+    return Drawn(setup=setup, seating=seating, well=well, boxed=boxed, keys=keys, rod=rod, airing=airing, hollow=hollow)
 
 
 def _has_room(setup: Setup, layout: Layout, well: Well) -> bool:
@@ -270,7 +265,7 @@ def _well(setup: Setup, seating: Seating, floor_mm: float) -> Well:
     )
 
 
-def _first_formers(drawn: _Drawn) -> Node:
+def _first_formers(drawn: Drawn) -> Node:
     """Keys, and the cones that hollow slender core tips."""
     found = [drawn.keys.solid()]
     cones = tip_cones(drawn.setup)
@@ -279,7 +274,7 @@ def _first_formers(drawn: _Drawn) -> Node:
     return union(*found)
 
 
-def _release_below(drawn: _Drawn) -> dict[str, Node]:
+def _release_below(drawn: Drawn) -> dict[str, Node]:
     """What the lid grows into below the parting, by what formed it."""
     found = {"keys": drawn.keys.solid()}
     cones = tip_cones(drawn.setup)
@@ -288,7 +283,7 @@ def _release_below(drawn: _Drawn) -> dict[str, Node]:
     return found
 
 
-def _pieces(drawn: _Drawn) -> tuple[Piece, ...]:
+def _pieces(drawn: Drawn) -> tuple[Piece, ...]:
     setup, frame, layout, well = drawn.setup, drawn.boxed.frame, drawn.boxed.layout, drawn.well
     centres, airing = layout.centres_mm, drawn.airing
     keep, sockets = upper_columns(setup, frame, centres, well.top_radii_mm[1] + 2.0)
@@ -305,7 +300,7 @@ def _pieces(drawn: _Drawn) -> tuple[Piece, ...]:
     )
 
 
-def _states(drawn: _Drawn, pieces: tuple[Piece, ...]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+def _states(drawn: Drawn, pieces: tuple[Piece, ...]) -> tuple[tuple[str, tuple[str, ...]], ...]:
     names = [piece.name for piece in pieces]
     walls = tuple(name for name in names if name.endswith("wall"))
     rods, last = ((*rod_names(drawn.setup), *core_names(drawn.setup, pour=pour)) for pour in (1, 2))
@@ -320,7 +315,7 @@ def _states(drawn: _Drawn, pieces: tuple[Piece, ...]) -> tuple[tuple[str, tuple[
     )
 
 
-def _containment(drawn: _Drawn) -> tuple[tuple[str, Node, Node], ...]:
+def _containment(drawn: Drawn) -> tuple[tuple[str, Node, Node], ...]:
     body = body_of(drawn.setup.standing)
     found = []
     face = drawn.setup.standing.high_mm if drawn.setup.in_pocket else -rim_mm(drawn.setup)
@@ -336,46 +331,7 @@ def _containment(drawn: _Drawn) -> tuple[tuple[str, Node, Node], ...]:
     return tuple(found)
 
 
-def _figures(drawn: _Drawn) -> dict[str, float]:
-    setup, keys, vents = drawn.setup, drawn.keys, drawn.seating.vents
-    need = needed_mm3(setup.wish, setup.standing.volume_mm3)
-    figures = common_figures(
-        setup, drawn.boxed, holding=drawn.seating.holding, vents=vents, well=drawn.well, need_mm3=need
-    )
-    figures |= {
-        "key_radius_mm": keys.radius_mm,
-        "key_volume_mm3": keys.volume_mm3,
-        "key_misfit_mm3": keys.misfit_mm3(),
-        "key_to_cavity_mm": keys.to_cavity_mm,
-        "key_to_wall_mm": keys.to_wall_mm,
-        "release_keys_mm2": keys.area_mm2,
-        "rod_length_mm": rod_top_mm(drawn.boxed.frame) - vents.start_mm,
-        "lid_over_part_mm": drawn.well.top_mm - max(0.0, setup.standing.high_mm),
-        "core_cone": float(setup.bore.cone),
-        "lid_span_mm": well_reach_mm(setup),
-        "overfill_mm3": setup.wish.overfill * setup.standing.volume_mm3,
-        **core_figures(setup, drawn.boxed.frame),
-    }
-    if setup.standing.outline is not None:
-        figures["release_parting_mm2"] = _parting_area_mm2(drawn, figures)
-    return figures
-
-
-def _parting_area_mm2(drawn: _Drawn, figures: dict[str, float]) -> float:
-    """Flat silicone on silicone at the parting: the box less mouths, keys' roots, cones' roots and rods."""
-    setup, cells = drawn.setup, len(drawn.boxed.layout.centres_mm)
-    mouth = figures["mouth_outer_mm"] ** 2 - figures["mouth_inner_mm"] ** 2
-    lost = math.pi * mouth
-    if setup.bore.cone:
-        lost += math.pi * (setup.standing.bore_mm - 1.0) ** 2
-    if setup.bore.rod or setup.hold is not None:
-        lost += math.pi * setup.standing.bore_mm**2
-    roots = len(drawn.keys.points_mm) * math.pi * drawn.keys.radius_mm**2
-    box = drawn.boxed.layout.plan.grown_area_mm2(-drawn.boxed.frame.seam_mm)
-    return box - cells * lost - roots
-
-
-def _notes(drawn: _Drawn) -> tuple[str, ...]:
+def _notes(drawn: Drawn) -> tuple[str, ...]:
     setup, found = drawn.setup, []
     if not setup.ground.level:
         found += ruled_notes(setup, drawn.seating.pins)
@@ -383,6 +339,8 @@ def _notes(drawn: _Drawn) -> tuple[str, ...]:
         found.append(POCKET_NOTE)
     elif setup.standing.outline is None:
         found.append("the patterns stand flat on the base without a sealing rim: seal their edge with a thin bead")
+    if drawn.hollow is not None:
+        found.append(LID_FILLED_NOTE)
     if setup.whole:
         found.append("the part has no rounding above the parting: the pattern is one piece and stays for both pours")
     if drawn.seating.holding.screw is None:

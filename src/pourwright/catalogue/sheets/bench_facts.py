@@ -23,6 +23,7 @@ class BenchFacts:
     `floats` says of each piece that wants to rise with how many grams it does.
     `breathers` says how hollow patterns breathe (see breather_steps.py), "" where they are solid or need not.
     `apart` says for each stage in which proven order everything is taken away.
+    `lid_fills` says how much silicone of the lid runs into the hollow of one pattern, "" where there is none.
     """
 
     style: str
@@ -51,3 +52,4 @@ class BenchFacts:
     apart: Mapping[str, str] = field(default_factory=dict)
     slanted: bool = False
     in_pocket: bool = False
+    lid_fills: str = ""

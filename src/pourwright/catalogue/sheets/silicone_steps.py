@@ -6,6 +6,7 @@ from pourwright.catalogue.sheets.bench_data import SheetPour, SheetStep
 from pourwright.catalogue.sheets.bench_facts import BenchFacts
 from pourwright.catalogue.sheets.breather_steps import open_breathers
 from pourwright.catalogue.sheets.core_steps import spindle_steps
+from pourwright.catalogue.sheets.hollow_steps import fill_hollows, keep_hollows_empty
 from pourwright.catalogue.sheets.pocket_steps import fasten_patterns, set_up_for_the_lid
 from pourwright.catalogue.sheets.shared_steps import TURN_OVER, release_the_half, told, turned_over, weigh
 from pourwright.catalogue.sheets.slant_steps import lie_on_a_slant
@@ -30,6 +31,7 @@ def make_ready(facts: BenchFacts) -> tuple[SheetStep, ...]:
         *_join(facts),
         SheetStep(words=_patch_words(facts), readings=("contact face dry and shiny?",)),
         *open_breathers(facts.breathers),
+        *keep_hollows_empty(facts),
         fasten_patterns(facts, patterns),
         *lie_on_a_slant(facts),
         *spindle_steps(facts.hard_core),
@@ -88,6 +90,7 @@ def silicone(facts: BenchFacts, pour: SheetPour, line: str) -> tuple[SheetStep, 
         ),
     ]
     number = facts.silicone_pours.index(pour) + 1
+    steps += fill_hollows(facts, number)
     if number in facts.ledges:
         steps.append(SheetStep(words=facts.ledges[number], ticks=("print coat on every ledge",)))
     if number in facts.bores:

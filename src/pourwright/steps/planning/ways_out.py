@@ -72,15 +72,16 @@ def _pulls(plan: MouldPlan, evaluator: Evaluator, report: Report) -> tuple[PullC
     if shape is None or shape.placing_mm is None:
         return None, None
     from pourwright.engines.geometry.air.dexels import scan
-    from pourwright.engines.geometry.pulls.best_pull import best_pull
-    from pourwright.engines.geometry.pulls.held import held_silicone
+    from pourwright.engines.geometry.pulls.best_pull import best_pull, held_on
+    from pourwright.engines.geometry.pulls.recesses import filled_along
 
     mesh = evaluator.mesh(shape.node)
     best = best_pull(*mesh, allowed_stretch=allowed, report=report)
     here = pull_of(plan)
     free = None
     for way in (best, *best.runners_up):
-        held = held_silicone(scan(*mesh, direction=way.direction), way.parting.z_mm)
+        solid = mesh if way.recess is None else filled_along(*mesh, way.recess, way.direction)
+        held = held_on(way, scan(*solid, direction=way.direction))
         volume = way.report.volume_mm3
         blocked = bars_of(held, volume) or tight_of(held, volume, allowed) or not way.parting.allowed
         along = abs(sum(a * b for a, b in zip(shape.way_in_file(way.direction), here, strict=True)))

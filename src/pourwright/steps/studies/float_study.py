@@ -50,7 +50,8 @@ def lower_displaced_mm3(design: MouldDesign, evaluator: Evaluator) -> float:
 def _displaced_mm3(design: MouldDesign, evaluator: Evaluator, room: Node) -> float:
     """What of a pattern's copy lies in a room; rods, spindles and cups stand by themselves."""
     if design.cored is None:
-        copied = [design.cell if design.cell is not None else design.part]
+        cell = design.cell if design.cell is not None else design.part
+        copied = [design.cell_below if room is design.interior_below else cell]
     else:
         hard = any(piece.name == CORE for piece in design.pieces)
         copied = [design.cored.one_rubber, *([design.cored.one_filled] if hard else [])]

@@ -37,11 +37,18 @@ def opening_of(plan: MouldPlan, study: CellStudy, evaluator: Evaluator) -> Openi
         runs_through=to_m3(sum(piece.volume_mm3 for piece in bars_of(study.held, volume))),
         held=tuple(_held(piece) for piece in study.held),
         places_in_file=_in_file(plan, study.held, evaluator),
+        lid_fills=_lid_fills(plan, evaluator),
         pattern=plan.design.pattern_scheme,
         pattern_reason=plan.design.pattern_reason,
         opens=not blocked,
         words="; ".join(blocked) or _gives_way(study, stretch, volume, allowed),
     )
+
+
+def _lid_fills(plan: MouldPlan, evaluator: Evaluator) -> float:
+    """What the hollows of one cavity hold that the lid fills."""
+    hollow = plan.design.hollow
+    return 0.0 if hollow is None else to_m3(evaluator.volume(hollow - (plan.design.cell or plan.design.part)))
 
 
 def stretch_of(study: CellStudy) -> dict[str, float | None]:

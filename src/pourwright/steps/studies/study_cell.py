@@ -70,9 +70,11 @@ def study_cell(
     """
     vertices, triangles = evaluator.mesh(_poured_around(design), report=span(report, 0.0, 0.2))
     whole = (vertices, triangles) if design.pulled is None else evaluator.mesh(design.pulled)
+    if design.hollow is not None:
+        whole = evaluator.mesh(design.cell_below)
     lips = _lips(design, *whole)
     report(0.3, "measuring undercuts")
-    pulled = _pull(design, *whole)
+    pulled = _hung(design, evaluator, _pull(design, *whole))
     pours = study_pours(design, evaluator, undercut_mm3=pulled.undercut_mm3)
     if air is None:
         air = study_air(design, evaluator, share=sizes.TRAPPED_SHARE, report=span(report, 0.5, 1.0))
@@ -115,7 +117,25 @@ def pulled_study(design: MouldDesign, evaluator: Evaluator) -> CellStudy:
     design : the mould.
     evaluator : a mesh kernel.
     """
+    if design.hollow is not None:
+        return _hung(design, evaluator, _pull(design, *evaluator.mesh(design.cell_below)))
     return _pull(design, *evaluator.mesh(design.pulled or _poured_around(design)))
+
+
+def _hung(design: MouldDesign, evaluator: Evaluator, study: CellStudy) -> CellStudy:
+    """With what the hollows that the lid fills hold of it."""
+    if design.hollow is None:
+        return study
+    from pourwright.engines.geometry.pulls.recesses import hold_of
+
+    hold = hold_of(*evaluator.mesh(design.hollow - (design.cell or design.part)))
+    lid, stretch = study.undercuts_mm3["lid"] or 0.0, study.stretch["lid"] or 1.0
+    return replace(
+        study,
+        undercuts_mm3={**study.undercuts_mm3, "lid": lid + hold.undercut_mm3},
+        stretch={**study.stretch, "lid": max(stretch, hold.stretch)},
+        held=tuple(sorted((*study.held, *hold.held), key=lambda piece: -piece.volume_mm3)),
+    )
 
 
 def _as_it_stands(design: MouldDesign, piece: Held) -> Held:

@@ -88,12 +88,15 @@ def outline_holes(design: MouldDesign) -> Iterator[tuple[int, Hole]]:
 def _pours(design: MouldDesign) -> Iterator[_Pour]:
     yield _Pour(number=1, part=design.interior_below, up=(0.0, 0.0, -1.0), fill_mm=-design.fill_lower_mm)
     if design.closing_is_silicone:
-        yield _Pour(number=2, part=design.interior_above, up=(0.0, 0.0, 1.0), fill_mm=design.fill_upper_mm)
+        above = design.interior_above
+        if design.hollow is not None:
+            above = above | design.hollow.at(*design.centres_mm[0])
+        yield _Pour(number=2, part=above, up=(0.0, 0.0, 1.0), fill_mm=design.fill_upper_mm)
 
 
 def _space(design: MouldDesign, pour: _Pour, evaluator: Evaluator) -> Node:
     """What silicone fills round one pattern, seen from its own middle; nothing else in the box has a ceiling there."""
-    cell = _pattern(design)
+    cell = _pattern(design, pour)
     low, high = evaluator.bounds(cell)
     x, y = design.centres_mm[0]
     near = Box(
@@ -107,9 +110,11 @@ def _space(design: MouldDesign, pour: _Pour, evaluator: Evaluator) -> Node:
     return (near & pour.part.at(-x, -y)) - cell
 
 
-def _pattern(design: MouldDesign) -> Node:
+def _pattern(design: MouldDesign, pour: _Pour) -> Node:
     if design.cored is not None:
         return design.cored.silicone_cell
+    if pour.number == 1 and design.hollow is not None:
+        return design.cell_below
     return design.cell if design.cell is not None else design.part
 
 

@@ -83,7 +83,7 @@ def study_solid(
 
 
 def _with_hollows(plain: _Study, vertices: Floats, triangles: Ints, report: Report) -> tuple[bool, _Study] | None:
-    """Turned over or not, parted at a face whose hollows the lid fills; None where that is no easier on the silicone."""
+    """Turned over or not, parted at a face whose hollows the lid fills; None where that is no easier."""
     from pourwright.engines.geometry.pulls.recesses import find_recess
 
     if plain.cost[1] <= _SAME_UNDERCUT * plain.volume_mm3:

@@ -38,9 +38,7 @@ def lid_filled(prisms: Sequence[LidFilled], scale: float) -> Node | None:
         return None
     return union(
         *(
-            Prism(
-                polygon([(x * scale, y * scale) for x, y in one.corners_mm]), one.low_mm * scale, one.high_mm * scale
-            )
+            Prism(polygon([(x * scale, y * scale) for x, y in one.corners_mm]), one.low_mm * scale, one.high_mm * scale)
             for one in prisms
         )
     )

@@ -13,9 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pourwright.basics.errors import CannotBuild
+from pourwright.catalogue.moulds.hollows.lid_filled import LidFilled
 from pourwright.catalogue.moulds.stand.ground import FLAT
 from pourwright.catalogue.moulds.stand.parted import parted
-from pourwright.catalogue.moulds.hollows.lid_filled import LidFilled
 from pourwright.catalogue.part_shape import PartShape
 from pourwright.engines.geometry.partings.lips import outline_lips
 from pourwright.engines.geometry.profiles.outline_math import curves, moment_mm3, sampled

@@ -16,8 +16,7 @@ from pourwright.engines.geometry.pulls.pull_ways import half_sphere, named_ways
 from pourwright.engines.geometry.pulls.recesses import (
     LidHold,
     Recess,
-    back,
-    filled,
+    filled_along,
     find_recess,
     lid_hold,
     upright,
@@ -45,7 +44,8 @@ class PullWay:
     """One direction and its best parting; `through_mm3` is silicone that would run through the part as a bar.
 
     `moved_mm4` is the volume of the other silicone that is held, times how far it must move aside. `recess` are hollows
-    of the face at the top that the lid fills; `report` is then of the part with them filled, its lid with what they hold.
+    of the face at the top that the lid fills, `held_in_recess` what they hold of it; `report` is then of the part with
+    them filled.
     """
 
     direction: tuple[float, float, float]
@@ -188,9 +188,7 @@ class _Parter:
         other = self._with_hollows(way, found.report, columns, slices)
         return (found, cols) if other is None or _worse(other[0], found) else other
 
-    def _with_hollows(
-        self, way: Floats, own: PullReport, columns: int, slices: int
-    ) -> tuple[PullWay, Columns] | None:
+    def _with_hollows(self, way: Floats, own: PullReport, columns: int, slices: int) -> tuple[PullWay, Columns] | None:
         """Parted at the face at the top, whose hollows the lid fills; None where it has none."""
         hollow = self._hollow(way)
         if hollow is None:
@@ -218,14 +216,12 @@ class _Parter:
             recess = find_recess(*mesh)
             self._hollows[key] = None
             if recess is not None:
-                plugged = back(filled(*mesh, recess), way)
+                plugged = filled_along(*self._mesh, recess, way)
                 self._hollows[key] = recess, plugged, lid_hold(*mesh, recess, direction=way)
         return self._hollows[key]
 
 
-def _parted(
-    mesh: Mesh, way: Floats, allowed: float, edges: Ints, columns: int, slices: int
-) -> tuple[PullWay, Columns]:
+def _parted(mesh: Mesh, way: Floats, allowed: float, edges: Ints, columns: int, slices: int) -> tuple[PullWay, Columns]:
     cols = scan(*mesh, direction=way, columns=columns)
     pull = report_of(*mesh, cols, slices=slices)
     partings = best_parting(pull, sharp_edges(*mesh, pull, edges), allowed_stretch=allowed, count=_PARTINGS)

@@ -103,7 +103,15 @@ def filled(vertices: Floats, triangles: Ints, recess: Recess) -> Mesh:
     return _mesh_of(_manifold(vertices, triangles) + _prisms(recess, top))
 
 
-def lid_hold(vertices: Floats, triangles: Ints, recess: Recess, *, direction: object = (0.0, 0.0, 1.0), columns: int = 192) -> LidHold:
+def filled_along(vertices: Floats, triangles: Ints, recess: Recess, direction: object) -> Mesh:
+    """The part with the hollows of the face at its top along a direction filled, in its own axes."""
+    corners, faces = filled(*upright(vertices, triangles, direction), recess)
+    return np.ascontiguousarray(corners @ frame_along(direction)), faces
+
+
+def lid_hold(
+    vertices: Floats, triangles: Ints, recess: Recess, *, direction: object = (0.0, 0.0, 1.0), columns: int = 192
+) -> LidHold:
     """How the hollows hold the silicone in them: looked at in a block that has nothing but the hollows.
 
     Parameters
@@ -112,15 +120,25 @@ def lid_hold(vertices: Floats, triangles: Ints, recess: Recess, *, direction: ob
     direction : that is up in the axes in which places are told.
     columns : across the wider side of the block.
     """
+    top = float(vertices[:, 2].max())
+    hollow = _prisms(recess, top) - _manifold(vertices, triangles)
+    return hold_of(*_mesh_of(hollow), direction=direction, columns=columns)
+
+
+def hold_of(vertices: Floats, triangles: Ints, *, direction: object = (0.0, 0.0, 1.0), columns: int = 192) -> LidHold:
+    """The same from the hollows themselves, their mouths up and all at one height.
+
+    Parameters
+    ----------
+    vertices, triangles : mm, of the hollows, alone.
+    direction : that is up in the axes in which places are told.
+    columns : across the wider side of the block.
+    """
     from manifold3d import Manifold
 
-    top = float(vertices[:, 2].max())
-    corners = np.array([corner for band in recess.bands for corner in band.corners_mm])
-    low, high = corners.min(axis=0) - _ROOM_MM, corners.max(axis=0) + _ROOM_MM
-    floor = min(band.low_mm for band in recess.bands) - _ROOM_MM
-    block = Manifold.cube((high[0] - low[0], high[1] - low[1], -floor)).translate((low[0], low[1], top + floor))
-    hollow = _prisms(recess, top) - _manifold(vertices, triangles)
-    mesh = _mesh_of(block - hollow)
+    low, high = vertices.min(axis=0) - _ROOM_MM, vertices.max(axis=0) + np.array([_ROOM_MM, _ROOM_MM, 0.0])
+    block = Manifold.cube(tuple(high - low)).translate(tuple(low))
+    mesh = _mesh_of(block - _manifold(vertices, triangles))
     cols = scan(*mesh, columns=columns)
     # Parted under the hollows all of the block is in the lid's way, and it narrows nowhere but in them.
     parting = float(mesh[0][:, 2].min())
@@ -149,11 +167,6 @@ def with_lid(report: PullReport, own: PullReport, hold: LidHold) -> PullReport:
 def upright(vertices: Floats, triangles: Ints, direction: object) -> Mesh:
     """The mesh in the frame of a direction, which then points up."""
     return np.ascontiguousarray(vertices @ frame_along(direction).T), triangles
-
-
-def back(mesh: Mesh, direction: object) -> Mesh:
-    """A mesh in the frame of a direction in the axes that it came from."""
-    return np.ascontiguousarray(mesh[0] @ frame_along(direction)), mesh[1]
 
 
 def _told(point: tuple[float, float, float], direction: object) -> tuple[float, float, float]:
@@ -332,4 +345,3 @@ def _each(recess: Recess, top: float) -> Iterator[Any]:
 def _mesh_of(solid: Any) -> Mesh:
     made = solid.to_mesh64()
     return np.asarray(made.vert_properties)[:, :3].copy(), np.asarray(made.tri_verts).astype(np.int64)
-
