@@ -35,10 +35,11 @@ _SLICES = 200
 _FLAT_MM = 1e-3
 _SAME_FLAT = 1e-3  # flat ends that differ less are alike: the parting then decides which way up
 _SAME_UNDERCUT, _ROUNDING = 4e-3, 1e-3  # of the part's volume: what the grid cannot tell from nothing
-_ROD_ROOM_MM = 2.5  # a 3 mm rod, and 1 mm of part around it
+_ROD_ROOM_MM = sizes.ROD_RADII_MM[0] + sizes.COVER_MM  # a 3 mm rod, and 1 mm of part around it
 _THROUGH_MM = 4.1  # how deep a rod that goes through the upper piece sits in the lower one, and a tenth
 _SEATS_MM = (5.0, 4.0, 3.0, 2.0)  # how deep a rod sits that ends in the upper piece
 _SCREW_ROOM_MM, _SCREW_DEPTHS_MM = 2.25, (8.6, 6.6, 5.6, 4.6)
+_RIM_MM = 0.1  # a rod so far under the face stands on no floor of a hollow
 _SPARE_MM = 0.5  # of depth left under a screw
 _SCREW_TO_ROD_MM = 4.0
 _BREATHER_DEPTH_MM, _BREATHER_ROOM_MM, _BREATHER_TO_SCREW_MM = 5.0, 2.0, 5.0
@@ -129,6 +130,7 @@ class _Study:
         self.height_mm, self.allowed, self._recess = height, allowed, recess
         self.volume_mm3 = _volume(vertices, triangles)
         self._room = Room(vertices, triangles, columns=_COLUMNS)
+        self._around_mm = _ROD_ROOM_MM
         self._report = report
         own = pull_report(*self._mesh, columns=_COLUMNS, slices=_SLICES)
         if recess is None:
@@ -165,6 +167,7 @@ class _Study:
             vent_points_mm=tuple((seat.x_mm, seat.y_mm, seat.top_mm) for seat in seats),
             rod_start_mm=start if seats else None,
             rod_inside_mm=tuple(seat.inside_mm for seat in seats),
+            rod_radius_mm=self._around_mm - sizes.COVER_MM,
             screw_points_mm=screws,
             screw_depth_mm=depth,
             cover_vent_points_mm=tuple((seat.x_mm, seat.y_mm) for seat in self._cover_vents()),
@@ -266,9 +269,22 @@ class _Study:
         starts = [parting - _THROUGH_MM] if parting < self.height_mm - _FLAT_MM else []
         for start in (*starts, *(self.height_mm - deep for deep in _SEATS_MM)):
             seats = self._vents(partial(self._rod_seat, start))
-            if seats:
+            if seats and (self._recess is None or self._on_the_rim(seats)):
                 return start, seats
-        return self._lower_start()
+        return self._lower_start() if self._recess is None else self._thin_rods()
+
+    def _thin_rods(self) -> tuple[float, list[Seat]]:
+        """Thinner rods in the rim round a hollow: a rod on the hollow's floor would let no air out."""
+        for radius in sizes.ROD_RADII_MM[1:]:
+            self._around_mm = radius + sizes.COVER_MM
+            for start in (self.height_mm - deep for deep in _SEATS_MM):
+                seats = self._vents(partial(self._rod_seat, start))
+                if seats and self._on_the_rim(seats):
+                    return start, seats
+        return 0.0, []
+
+    def _on_the_rim(self, seats: list[Seat]) -> bool:
+        return seats[0].inside_mm > self.height_mm - _RIM_MM
 
     def _lower_start(self) -> tuple[float, list[Seat]]:
         """A rod on the highest place that has room at all, for solids whose top is a point or an edge."""
@@ -279,7 +295,7 @@ class _Study:
         return 0.0, []
 
     def _rod_seat(self, start: float, near: tuple[float, float] | None) -> Seat | None:
-        return self._room.highest(foot_mm=start, around_mm=_ROD_ROOM_MM, near=near, within_mm=_NEAR_MM, least_mm=1.5)
+        return self._room.highest(foot_mm=start, around_mm=self._around_mm, near=near, within_mm=_NEAR_MM, least_mm=1.5)
 
     def _cover_vents(self) -> list[Seat]:
         """Vents of a cover plate: holes over the flat face at the top."""

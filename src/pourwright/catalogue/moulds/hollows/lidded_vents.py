@@ -156,6 +156,14 @@ def _beside(holding: Holding, vents: Vents) -> Holding:
 
 def _of_solid(setup: Setup, solid: SolidFacts | None) -> Seating:
     """A solid without an outline: vents at the peaks found for it, screws where they were proven."""
+    if solid is not None and solid.hollows and not solid.vent_points_mm:
+        least = 2 * (sizes.ROD_RADII_MM[-1] + sizes.COVER_MM)
+        raise CannotBuild(
+            f"the rim round the hollow of the part has no place for a vent rod: even a thin one needs {least:g} mm",
+            advice=f"make the rim {least + 0.3:g} mm wide somewhere, or draw a boss there and cut it off the casts; "
+            'else try another pull, or style = "two-part side-parted" under [mould]',
+            field="mould.style",
+        )
     if solid is None or not solid.vent_points_mm:
         raise CannotBuild(
             "the part has no place for a vent rod: nowhere below its top is it solid across "
@@ -175,7 +183,7 @@ def _of_solid(setup: Setup, solid: SolidFacts | None) -> Seating:
     if solid.rod_start_mm is not None:
         start = solid.rod_start_mm * scale + low
     places = tuple(Vent(x_mm=x, y_mm=y, start_mm=start, inside_mm=inside, top_mm=z) for x, y, z in peaks)
-    vents = Vents(radius_mm=sizes.ROD_RADII_MM[0], places=places)
+    vents = Vents(radius_mm=solid.rod_radius_mm, places=places)
     if setup.in_pocket:
         return Seating(vents=vents, holding=_beside(sunk_holding(setup, solid), vents), dowelled=False)
     points, depth = solid.screws(scale, cover=False)

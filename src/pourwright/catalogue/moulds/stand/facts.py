@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pourwright.basics.errors import CannotBuild
+from pourwright.catalogue.moulds import sizes
 from pourwright.catalogue.moulds.hollows.lid_filled import LidFilled
 from pourwright.catalogue.moulds.stand.ground import FLAT
 from pourwright.catalogue.moulds.stand.parted import parted
@@ -126,6 +127,7 @@ class SolidFacts:
     shaped : how it parts along faces that follow it, the best first; empty where none does better than a flat one.
     hollows : of the face at the parting, which the lid fills: neither stretch nor undercut of the lower half.
     hollows_mm3 : mm3, what they hold.
+    rod_radius_mm : mm, of the vent rods; thinner ones stand in the rim round a hollow where it is narrow.
     """
 
     volume_mm3: float
@@ -156,6 +158,7 @@ class SolidFacts:
     shaped: tuple[ShapedFacts, ...] = ()
     hollows: tuple[LidFilled, ...] = ()
     hollows_mm3: float = 0.0
+    rod_radius_mm: float = sizes.ROD_RADII_MM[0]
 
     def parting(self, asked: str | None) -> ShapedFacts | None:
         """The parting that follows the part, where it is asked for or worth it; None: a flat one.
