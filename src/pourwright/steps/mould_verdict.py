@@ -104,11 +104,8 @@ def _flat(pull: PullChoice, held: Sequence[HeldSilicone], volume: float, allowed
 
 def _scheme(pull: PullChoice, volume: float) -> tuple[str, str]:
     if pull.lid_fills > 0:
-        words = "a hollow opens in" if pull.flat_top >= _FLAT else "it parts at its top, with a hollow in"
-        return (
-            LIDDED,
-            f"{words} the face at the parting, and the lid fills it: {_mm3(pull.lid_fills)} hang from the lid",
-        )
+        hangs = f"{_mm3(pull.lid_fills)} of silicone that hang from the lid"
+        return LIDDED, f"it parts at its top, and the hollow that opens there is filled by {hangs}"
     if pull.parting_height >= (1 - _AT_THE_TOP) * pull.height:
         if pull.flat_top >= _FLAT:
             return OPEN, "one flat face covers the part across the pull: it can lie under a cover plate"

@@ -39,6 +39,7 @@ _ROD_ROOM_MM = sizes.ROD_RADII_MM[0] + sizes.COVER_MM  # a 3 mm rod, and 1 mm of
 _THROUGH_MM = 4.1  # how deep a rod that goes through the upper piece sits in the lower one, and a tenth
 _SEATS_MM = (5.0, 4.0, 3.0, 2.0)  # how deep a rod sits that ends in the upper piece
 _SCREW_ROOM_MM, _SCREW_DEPTHS_MM = 2.25, (8.6, 6.6, 5.6, 4.6)
+_THIN_SEAT_MM = 1.6  # in a flange of 2 mm
 _RIM_MM = 0.1  # a rod so far under the face stands on no floor of a hollow
 _SPARE_MM = 0.5  # of depth left under a screw
 _SCREW_TO_ROD_MM = 4.0
@@ -274,10 +275,10 @@ class _Study:
         return self._lower_start() if self._recess is None else self._thin_rods()
 
     def _thin_rods(self) -> tuple[float, list[Seat]]:
-        """Thinner rods in the rim round a hollow: a rod on the hollow's floor would let no air out."""
-        for radius in sizes.ROD_RADII_MM[1:]:
+        """Thinner or shallower rods in the rim round a hollow: one on the hollow's floor would let no air out."""
+        for radius in sizes.ROD_RADII_MM:
             self._around_mm = radius + sizes.COVER_MM
-            for start in (self.height_mm - deep for deep in _SEATS_MM):
+            for start in (self.height_mm - deep for deep in (*_SEATS_MM, _THIN_SEAT_MM)):
                 seats = self._vents(partial(self._rod_seat, start))
                 if seats and self._on_the_rim(seats):
                     return start, seats

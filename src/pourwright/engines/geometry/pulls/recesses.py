@@ -26,6 +26,7 @@ _LEVELS = 40
 _MOST_CORNERS = 60  # heights of corners at which sections are taken besides
 _LEAST_MM2, _LEAST_DEPTH_MM = 1.0, 0.5  # smaller openings and dents are left alone (judgement)
 _SAME_MM2 = 1e-3
+_HALVINGS = 12  # between two heights, to find a floor
 _MOST_TRIANGLES = 200_000  # of a part that is looked at
 _MITRE = 2.0
 _ROOM_MM = 2.0
@@ -232,6 +233,7 @@ def _followed(part: _Sections, mouth: Any) -> Recess | None:
     for level in part.levels:
         found = part.touched(level, places[-1][1])
         if not found:
+            places += _to_the_floor(part, places[-1], level)
             floor = places[-1][0]
             break
         if any(part.is_outside(one) for one in found):
@@ -256,6 +258,20 @@ def _followed(part: _Sections, mouth: Any) -> Recess | None:
                 count=1,
             )
     return None
+
+
+def _to_the_floor(part: _Sections, last: tuple[float, Any], below: float) -> list[tuple[float, Any]]:
+    """The lowest place of a hollow that ends somewhere between two heights; nothing where that is the upper one."""
+    found, (high, place) = [], last
+    for _ in range(_HALVINGS):
+        level = 0.5 * (high + below)
+        here = part.touched(level, place)
+        if here and not any(part.is_outside(one) for one in here):
+            high, place = level, _joined(here)
+            found = [(high, place)]
+        else:
+            below = level
+    return found
 
 
 def _bands(part: _Sections, places: list[tuple[float, Any]], floor: float, spread: float) -> tuple[Band, ...] | None:
