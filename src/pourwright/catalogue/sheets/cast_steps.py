@@ -60,14 +60,11 @@ def close_with_lid(facts: BenchFacts) -> tuple[SheetStep, ...]:
     """Fill and close with the lid."""
     if facts.slanted:
         return close_on_a_slant(facts)
+    fill = "Pour slowly down one side of each cavity until the lower half is brim-full, and wet the hollows of the lid."
     if facts.lid_fills:
         fill = (
-            f"Pour slowly down one side of each cavity, but leave room for what hangs from the lid ({facts.lid_fills} a "
-            "cavity): it drives the resin up to the rim. Wet what hangs from the lid with a brush."
-        )
-    else:
-        fill = (
-            "Pour slowly down one side of each cavity until the lower half is brim-full, and wet the hollows of the lid."
+            "Pour slowly down one side of each cavity, but leave room for what hangs from the lid, "
+            f"{facts.lid_fills} a cavity: it drives the resin up to the rim. Wet what hangs from the lid with a brush."
         )
     return (
         SheetStep(
