@@ -13,7 +13,7 @@ from pourwright.catalogue.moulds.figures import common_figures
 from pourwright.catalogue.moulds.hollows.breathers import Airing, open_airing, ways
 from pourwright.catalogue.moulds.hollows.wells import needed_mm3
 from pourwright.catalogue.moulds.open_with_cover_plate import allowed as under_a_cover
-from pourwright.catalogue.moulds.open_with_cover_plate import flat_holding, flat_pattern, prepared
+from pourwright.catalogue.moulds.open_with_cover_plate import flat_holding, flat_notes, flat_pattern, prepared
 from pourwright.catalogue.moulds.prints.patterns import Holding, body_of
 from pourwright.catalogue.moulds.prints.pieces import (
     Centres,
@@ -38,6 +38,10 @@ NAME = "one-part open"
 _ROD_GRIP_MM = 4.0  # rod standing out above the walls, to draw it by
 _STRAIGHT = (RECTANGLE, SQUARE)  # a bar slides from end to end only between straight walls
 _BAR_HALF_MM, _BAR_HIGH_MM = 4.0, 8.0  # strike-off bar, half its width, and its height over the walls
+_AS_IT_SETS = (
+    "one face of the part is not moulded: it stays as the resin sets in the air, dished or proud, with what "
+    "bubbles rise to it, and is cut or sanded flat afterwards"
+)
 
 
 def allowed(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) -> tuple[str, ...]:
@@ -78,7 +82,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         wells=None,
         containment=_containment(setup, holding),
         figures=_figures(setup, boxed, holding, solid),
-        notes=_notes(setup, holding, shape),
+        notes=(_AS_IT_SETS, *flat_notes(setup, holding, shape)),
         states=_states(setup),
         layouts=boxed.tried,
         rooms=boxed.rooms,
@@ -172,20 +176,6 @@ def _face_mm2(figures: dict[str, float], wish: StyleWish, solid: SolidFacts | No
     if "mouth_outer_mm" in figures:
         return math.pi * (figures["mouth_outer_mm"] ** 2 - figures["mouth_inner_mm"] ** 2)
     return 0.0 if solid is None else solid.flat_mm2 * wish.scale**2
-
-
-def _notes(setup: Setup, holding: Holding, shape: PartShape) -> tuple[str, ...]:
-    found = [
-        "one face of the part is not moulded: it stays as the resin sets in the air, dished or proud, with what "
-        "bubbles rise to it, and is cut or sanded flat afterwards"
-    ]
-    if setup.wish.mouth == "sharp" and shape.outline is not None and setup.shape.node != shape.node:
-        found.append("the edge at the mouth is cast sharp, not rounded as drawn")
-    if setup.standing.outline is None:
-        found.append("the pattern stands flat on the base without a sealing rim: seal its edge with a thin bead")
-    if holding.screw is None:
-        found.append("there is no room for a screw: the pattern is held by thin double-sided tape")
-    return tuple(found)
 
 
 STYLE = MouldStyle(

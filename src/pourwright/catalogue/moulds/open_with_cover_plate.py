@@ -153,7 +153,7 @@ def build(shape: PartShape, wish: StyleWish, solid: SolidFacts | None = None) ->
         containment=_containment(setup, holding, vents, solid),
         figures=common_figures(setup, boxed, holding=holding, vents=vents, well=well, need_mm3=need)
         | core_figures(setup, frame),
-        notes=_notes(setup, holding, shape),
+        notes=(*flat_notes(setup, holding, shape), *core_notes(setup)),
         states=_states(setup, pieces),
         layouts=boxed.tried,
         rooms=boxed.rooms,
@@ -311,7 +311,8 @@ def _states(setup: Setup, pieces: tuple[Piece, ...]) -> tuple[tuple[str, tuple[s
     )
 
 
-def _notes(setup: Setup, holding: Holding, shape: PartShape) -> tuple[str, ...]:
+def flat_notes(setup: Setup, holding: Holding, shape: PartShape) -> tuple[str, ...]:
+    """What to say of a pattern whose flat face lies on the base: its mouth, its edge, and what holds it."""
     found = []
     if setup.wish.mouth == "sharp" and shape.outline is not None and setup.shape.node != shape.node:
         found.append("the edge at the mouth is cast sharp, not rounded as drawn")
@@ -319,7 +320,7 @@ def _notes(setup: Setup, holding: Holding, shape: PartShape) -> tuple[str, ...]:
         found.append("the pattern stands flat on the base without a sealing rim: seal its edge with a thin bead")
     if holding.screw is None:
         found.append("there is no room for a screw: the pattern is held by thin double-sided tape")
-    return (*found, *core_notes(setup))
+    return tuple(found)
 
 
 STYLE = MouldStyle(
