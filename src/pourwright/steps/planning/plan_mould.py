@@ -106,7 +106,7 @@ def with_needed_vents(plan: MouldPlan, evaluator: Evaluator, *, report: Report =
     thick = least = _vented(plan, evaluator, report=span(report, 0.0, 0.6))
     if not _too_much(thick):
         return thick
-    for radius in (*sizes.ROD_RADII_MM, sizes.NARROW_VENT_RADIUS_MM):
+    for radius in _thinner_radii_mm(plan):
         if radius >= plan.design.figures.get("vent_radius_mm", 0.0):
             continue
         thin = _with_rods(plan, radius)
@@ -117,6 +117,13 @@ def with_needed_vents(plan: MouldPlan, evaluator: Evaluator, *, report: Report =
             return thin
         least = _less_air(least, thin)
     return least
+
+
+def _thinner_radii_mm(plan: MouldPlan) -> tuple[float, ...]:
+    """Of rods those in stock; of holes in a cover the narrow one: no rod is as thin as that."""
+    venting = plan.design.venting
+    over_face = venting is not None and venting.seat_mm == 0.0
+    return (sizes.NARROW_VENT_RADIUS_MM,) if over_face else sizes.ROD_RADII_MM
 
 
 def _too_much(plan: MouldPlan) -> bool:
